@@ -15,3 +15,5 @@
 pub mod diagnostic;
 pub mod digest;
 pub mod quantity;
+
+pub mod geometry;

@@ -1,0 +1,17 @@
+//! Plane and space geometry: millimetres and radians, double precision.
+
+pub mod vector;
+
+pub mod contour;
+pub mod distance;
+pub mod frame;
+pub mod least_squares;
+pub mod mass;
+pub mod path;
+pub mod quadrature;
+pub mod root;
+pub mod torsion;
+
+pub use frame::Frame;
+pub use path::{Path, Piece};
+pub use vector::{Vec2, Vec3};
