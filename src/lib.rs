@@ -17,3 +17,5 @@ pub mod digest;
 pub mod quantity;
 
 pub mod geometry;
+
+pub mod catalog;
