@@ -19,3 +19,5 @@ pub mod quantity;
 pub mod geometry;
 
 pub mod catalog;
+
+pub mod spec;

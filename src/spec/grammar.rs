@@ -1,0 +1,571 @@
+//! The tables of a spec and their keys.
+
+use super::keys::{Choice, Key, Keys, Kind, Sign};
+
+const LENGTH: Kind = Kind::Length(Sign::Positive);
+const LENGTH_OR_NONE: Kind = Kind::Length(Sign::NotNegative);
+const SIGNED: Kind = Kind::Length(Sign::Any);
+
+const fn keys(title: &'static str, about: &'static str, keys: &'static [Key]) -> Keys {
+    Keys { title, about, keys, choices: &[] }
+}
+
+const fn one_of(of: &'static [&'static str]) -> Choice {
+    Choice { of, must: true }
+}
+
+const fn at_most_one_of(of: &'static [&'static str]) -> Choice {
+    Choice { of, must: false }
+}
+
+/// The file itself.
+pub(super) static ROOT: Keys = keys(
+    "the spec",
+    "One file describes one steering linkage, from the column's end to the gear's.",
+    &[
+        Key::must("format", Kind::Count(1, 1), "version of this format"),
+        Key::must("build", Kind::Table(&BUILD), "what the sheets are headed with, and the unit of bare numbers"),
+        Key::may("output", Kind::Table(&OUTPUT), "defaults below", "paper and file choices"),
+        Key::may("points", Kind::Open("point"), "none", "names for points: `\"frame datum\" = [30, -13, 6]`"),
+        Key::must("column", Kind::Table(&COLUMN), "the driving end"),
+        Key::must("gear", Kind::Table(&GEAR), "the driven end, of a rack or box"),
+        Key::must("joint", Kind::Tables(&JOINT), "2 to 8 joints, in order from column to gear"),
+        Key::must("shaft", Kind::Tables(&SHAFT), "one fewer than joints, in order from the column"),
+        Key::may("load", Kind::Table(&LOAD), "strength is not judged", "design load"),
+        Key::may(
+            "dimple",
+            Kind::Table(&DIMPLE),
+            "from each screw's point",
+            "size of every dimple that has none of its own",
+        ),
+        Key::may("rail", Kind::Tables(&RAIL), "none", "straight lengths of frame rail"),
+        Key::may("notch", Kind::Tables(&NOTCH), "none", "notches in rails"),
+        Key::may("plate", Kind::Tables(&PLATE), "none", "brackets and firewall"),
+        Key::may("obstacle", Kind::Tables(&OBSTACLE), "none", "what must be cleared"),
+        Key::may(
+            "limits",
+            Kind::Open("rule code"),
+            "each rule's own",
+            "limits in place of a rule's own, by the rule's code",
+        ),
+        Key::later("survey", "state `end` and `toward` of column and gear as coordinates"),
+        Key::later("motion", "write one spec for each end of the travel"),
+        Key::later("catalogue", "write the form or joint out in the spec itself"),
+    ],
+);
+
+static BUILD: Keys = keys(
+    "[build]",
+    "What the sheets are headed with. Texts may hold any writing but control characters, up to 1000 characters.",
+    &[
+        Key::must("title", Kind::Text, "title of the job"),
+        Key::may("vehicle", Kind::Text, "left empty", "the vehicle it is for"),
+        Key::may("record", Kind::Text, "left empty", "build-record number"),
+        Key::may("revision", Kind::Text, "left empty", "revision index"),
+        Key::may("drawn_by", Kind::Text, "left empty", "who drew it"),
+        Key::may("date", Kind::Date, "left empty", "printed on every sheet; never taken from the clock"),
+        Key::must("units", Kind::Word(&["in", "mm"]), "unit of bare numbers, and first on drawings"),
+        Key::may("tape_step", LENGTH, "1/32 in, or 1 mm with `units = \"mm\"`", "finest mark you read on the tape"),
+        Key::may(
+            "general",
+            Kind::Word(&["ISO 2768-f", "ISO 2768-m", "ISO 2768-c", "ISO 2768-v"]),
+            "ISO 2768-m",
+            "general tolerance class",
+        ),
+    ],
+);
+
+static OUTPUT: Keys = keys(
+    "[output]",
+    "Paper and file choices.",
+    &[
+        Key::may("sheet", Kind::Sheet, "letter, or a4 with `units = \"mm\"`", "sheet of the drawings and templates"),
+        Key::may(
+            "projection",
+            Kind::Word(&["third", "first"]),
+            "third, or first with `units = \"mm\"`",
+            "third- or first-angle projection",
+        ),
+        Key::may("step_schema", Kind::Word(&["ap242", "ap214"]), "ap242", "application protocol of the STEP files"),
+        Key::may("step_unit", Kind::Word(&["mm", "in"]), "mm", "length unit of the STEP files"),
+        Key::may(
+            "print_correction",
+            Kind::Numbers(0.9, 1.1),
+            "[1.0, 1.0]",
+            "what a 100-unit printed rule measured, across and up, over 100; acts on PDF only",
+        ),
+    ],
+);
+
+const AXIS: Choice = one_of(&["toward", "beyond"]);
+
+static COLUMN: Keys = Keys {
+    title: "[column]",
+    about: "The driving end. Its axis runs down the column, out of its end.",
+    keys: &[
+        Key::must("end", Kind::Point, "centre of the output shaft's end face"),
+        Key::may("toward", Kind::Point, "`beyond`", "a second point on its axis, on the wheel's side"),
+        Key::may("beyond", Kind::Point, "`toward`", "a second point on its axis, on the linkage's side"),
+        Key::must("form", Kind::Form, "end form of the shaft"),
+        Key::must("exposed", LENGTH, "straight length a hub can slide over"),
+        Key::may("groove", LENGTH, "no groove", "end face to the centre of a pinch groove"),
+        Key::may("tube", LENGTH, "no tube is checked for clearance", "outside diameter of the column tube"),
+    ],
+    choices: &[AXIS],
+};
+
+static GEAR: Keys = Keys {
+    title: "[gear]",
+    about: "The driven end. Its axis runs into the gear.",
+    keys: &[
+        Key::must("end", Kind::Point, "centre of the input shaft's end face"),
+        Key::may("toward", Kind::Point, "`beyond`", "a second point on its axis, into the gear"),
+        Key::may(
+            "beyond",
+            Kind::Point,
+            "`toward`",
+            "tip of a straight tube slipped over the shaft, on the linkage's side",
+        ),
+        Key::must("form", Kind::Form, "end form of the shaft"),
+        Key::must("exposed", LENGTH, "straight length a hub can slide over"),
+        Key::may("groove", LENGTH, "no groove", "end face to the centre of a pinch groove"),
+    ],
+    choices: &[AXIS],
+};
+
+/// An end form.
+pub(super) static FORM: Keys = Keys {
+    title: "{ form }",
+    about: "An end form, hole or bar in place of a catalogue name.",
+    keys: &[
+        Key::may("dd", Kind::Table(&DD), "another form", "round with two parallel flats"),
+        Key::may("serrated", Kind::Table(&SERRATED), "another form", "serrated or splined"),
+        Key::may("round", Kind::Table(&ROUND), "another form", "plain round"),
+    ],
+    choices: &[one_of(&["dd", "serrated", "round"])],
+};
+
+static DD: Keys = keys(
+    "dd = { .. }",
+    "Double-D: round with two parallel flats. There is no standard for the flats: measure yours.",
+    &[
+        Key::must("diameter", LENGTH, "of the round"),
+        Key::must("flats", LENGTH, "across the flats"),
+        Key::may("bore", LENGTH, "solid", "bore of a hollow bar"),
+    ],
+);
+
+static SERRATED: Keys = keys(
+    "serrated = { .. }",
+    "Serrated or splined. Measure the outside diameter; count half the teeth and double.",
+    &[
+        Key::must("teeth", Kind::Count(6, 120), "teeth in the full circle"),
+        Key::must("diameter", LENGTH, "outside diameter"),
+        Key::may("master", Kind::Flag, "false", "a master tooth or flat: goes on in one position only"),
+    ],
+);
+
+static ROUND: Keys = keys(
+    "round = { .. }",
+    "Plain round.",
+    &[Key::must("diameter", LENGTH, "outside diameter"), Key::may("bore", LENGTH, "solid", "bore of a hollow bar")],
+);
+
+/// One joint.
+pub(super) static JOINT: Keys = keys(
+    "[[joint]]",
+    "A single universal joint with its two hubs.",
+    &[
+        Key::must("name", Kind::Name, "its name; no other joint or shaft may bear it"),
+        Key::may(
+            "part",
+            Kind::Reference("a joint of the catalogue"),
+            "every key is your own",
+            "a catalogue part; every key given here overrides its own",
+        ),
+        Key::must("swing", LENGTH, "diameter swept by the yokes' ears"),
+        Key::may("hub", LENGTH, "`swing`", "largest diameter swept by the hubs, screw heads and lock nuts included"),
+        Key::may("limit", Kind::Angle(Sign::Positive), "30 deg (common practice, no source)", "largest working angle"),
+        Key::may(
+            "centre",
+            Kind::Point,
+            "first and last follow from column and gear",
+            "cross centre; every joint between two shafts must have it, and no other",
+        ),
+        Key::may("rating", Kind::Table(&RATING), "not judged", "rated torque"),
+        Key::must("upper", Kind::Table(&UPPER), "hub on the column's side"),
+        Key::must("lower", Kind::Table(&LOWER), "hub on the gear's side"),
+        Key::later("double", "write two single joints with a shaft between them"),
+    ],
+);
+
+static RATING: Keys = keys(
+    "rating = { .. }",
+    "A joint's rated torque, and where the figure is from.",
+    &[Key::must("torque", Kind::Torque, "rated torque"), Key::must("source", Kind::Text, "where the figure is from")],
+);
+
+const HUB: &[Key] = &[
+    Key::must("fits", Kind::Form, "the hole"),
+    Key::must(
+        "reach",
+        Kind::LengthOr(&REACH),
+        "cross centre to the hub's outer face; or face to the near and far edge of a bearing cap",
+    ),
+    Key::must(
+        "depth",
+        LENGTH,
+        "outer face to where the shaft end must stop: inner mouth of a through bore, or floor of a blind one",
+    ),
+    Key::may("bite", LENGTH, "`depth`", "length of full bore form, less counterbore and chamfer"),
+    Key::may("seat", LENGTH_OR_NONE, "0", "holds the shaft end back from flush"),
+    Key::may(
+        "ears",
+        Kind::Ears,
+        "error on a double-D hole",
+        "from the long straight edges of the hole to the line through the ears: parallel, the edges point at the ears; \
+         across, the flats face them. Only on a double-D hole",
+    ),
+    Key::may("turned", Kind::Flag, "false", "slid on 180 degrees round"),
+    Key::may("screws", Kind::Tables(&SCREW), "none", "set screws, an entry each"),
+    Key::may("pinch", Kind::Table(&PINCH), "none", "pinch bolt across a groove"),
+    Key::may("weld", Kind::Flag, "false", "welded on; always warns"),
+    Key::later("tooth", "leave it out: the twist is then judged at its worst case"),
+];
+
+static UPPER: Keys = Keys {
+    title: "[joint.upper]",
+    about: "The hub on the column's side.",
+    keys: HUB,
+    choices: &[at_most_one_of(&["screws", "pinch", "weld"])],
+};
+
+static LOWER: Keys = Keys {
+    title: "[joint.lower]",
+    about: "The hub on the gear's side.",
+    keys: HUB,
+    choices: &[at_most_one_of(&["screws", "pinch", "weld"])],
+};
+
+static REACH: Keys = keys(
+    "reach = { .. }",
+    "Reach by a bearing cap: the cross centre lies midway between its two edges.",
+    &[Key::must("cap", Kind::Pair, "outer face to the near and to the far edge of the cap")],
+);
+
+static SCREW: Keys = keys(
+    "screws = [{ .. }]",
+    "One set screw.",
+    &[
+        Key::must("at", LENGTH, "from the hub's outer face"),
+        Key::must("thread", Kind::Reference("a thread of the catalogue"), "such as \"5/16-18\" or \"M8x1.25\""),
+        Key::must("point", Kind::Word(&["cup", "cone", "dog", "flat"]), "its point"),
+        Key::may("jam", Kind::Flag, "false", "a lock nut on it"),
+        Key::may("on", Kind::Word(&["flat", "round"]), "flat on double-D, else round", "side of the shaft it bears on"),
+        Key::may(
+            "spot",
+            Kind::Word(&["drill", "fit", "none"]),
+            "drill; none on a serrated shaft, which may be hard",
+            "dimple made on the bench from the drawing, through the hub on assembly, or not at all",
+        ),
+        Key::may("dimple", Kind::Table(&SCREW_DIMPLE), "`[dimple]`, then the screw's point", "size of its dimple"),
+    ],
+);
+
+const DIMPLE_KEYS: &[Key] = &[
+    Key::may("drill", Kind::Angle(Sign::Positive), "from the screw's point", "included angle of the drill's point"),
+    Key::may("depth", LENGTH, "from the screw's point", "cone tip below the struck flat or crest"),
+    Key::may("diameter", LENGTH, "from the screw's point", "of the drill: cone, then a straight wall to depth"),
+];
+
+static DIMPLE: Keys = keys("[dimple]", "Size of every dimple that has none of its own.", DIMPLE_KEYS);
+
+static SCREW_DIMPLE: Keys = keys("dimple = { .. }", "Size of one screw's dimple.", DIMPLE_KEYS);
+
+static PINCH: Keys = keys(
+    "pinch = { .. }",
+    "A pinch bolt that lies in a groove of the shaft, so that the shaft cannot pull out even if it is loose.",
+    &[
+        Key::must("at", LENGTH, "from the hub's outer face to the bolt's axis"),
+        Key::must("bolt", Kind::Reference("a thread of the catalogue"), "its thread"),
+        Key::must("offset", LENGTH, "shaft axis to bolt axis"),
+    ],
+);
+
+static SHAFT: Keys = keys(
+    "[[shaft]]",
+    "A shaft between two joints.",
+    &[
+        Key::must("name", Kind::Name, "its name; no other joint or shaft may bear it"),
+        Key::must("stock", Kind::Form, "the bar it is cut from"),
+        Key::must("material", Kind::Reference("a material of the catalogue"), "its material"),
+        Key::may("tolerance", Kind::Table(&TOLERANCE), "from `build.general`", "± on its dimensions"),
+        Key::may(
+            "leave",
+            LENGTH_OR_NONE,
+            "1/8 in, or 3 mm with `units = \"mm\"`",
+            "left on when sawing, before fitting",
+        ),
+        Key::may("chamfer", LENGTH, "none", "chamfer of both ends"),
+        Key::later("ends", "choose a stock whose form fits both hubs"),
+        Key::later("twist", "leave it out: the twist is what the two hubs give"),
+        Key::later("bearing", "give the joint beside it its `centre`"),
+        Key::later("journal", "leave it out and draw the seat by hand"),
+        Key::later("slip", "describe one rigid shaft"),
+        Key::later("mockup", "state `end` and `toward` of column and gear as coordinates"),
+        Key::later("tooth", "leave it out: the twist is then judged at its worst case"),
+        Key::later("clocking", "leave it out"),
+        Key::later("as_built", "leave it out"),
+    ],
+);
+
+static TOLERANCE: Keys = keys(
+    "tolerance = { .. }",
+    "± on a shaft's dimensions.",
+    &[
+        Key::may("length", LENGTH, "from `build.general` at the finished length", "± on the finished length"),
+        Key::may("station", LENGTH, "from `build.general` at the farthest dimple's station", "± on dimple stations"),
+    ],
+);
+
+static LOAD: Keys = keys(
+    "[load]",
+    "What the linkage is judged for.",
+    &[Key::must("wheel_torque", Kind::Torque, "design torque at the wheel")],
+);
+
+static RAIL: Keys = Keys {
+    title: "[[rail]]",
+    about: "A straight length of frame rail.",
+    keys: &[
+        Key::must("name", Kind::Name, "its name; no other rail may bear it"),
+        Key::must(
+            "along",
+            Kind::Points(2, 2),
+            "two points on the line where the two named outer faces, extended flat, would meet",
+        ),
+        Key::must(
+            "edge",
+            Kind::Edge,
+            "those faces, by the vehicle: top or bottom with left or right (front or rear on a crossmember); or centre",
+        ),
+        Key::may("tube", Kind::Table(&RAIL_TUBE), "another section", "rectangular tube"),
+        Key::may("channel", Kind::Table(&CHANNEL), "another section", "channel"),
+        Key::may("pipe", Kind::Table(&PIPE), "another section", "round tube"),
+        Key::may("mark", Kind::Tables(&MARK), "none", "marks a tape can find"),
+    ],
+    choices: &[one_of(&["tube", "channel", "pipe"])],
+};
+
+const CORNER_OR_GIRTH: Choice = one_of(&["corner", "girth"]);
+
+static RAIL_TUBE: Keys = Keys {
+    title: "tube = { height, .. }",
+    about: "A rectangular tube.",
+    keys: &[
+        Key::must("height", LENGTH, "up"),
+        Key::must("width", LENGTH, "across"),
+        Key::must("wall", LENGTH, "wall thickness"),
+        Key::may("corner", LENGTH_OR_NONE, "`girth`", "outside corner radius"),
+        Key::may("girth", LENGTH, "`corner`", "tape once round the outside"),
+    ],
+    choices: &[CORNER_OR_GIRTH],
+};
+
+static CHANNEL: Keys = Keys {
+    title: "channel = { .. }",
+    about: "A channel.",
+    keys: &[
+        Key::must("height", LENGTH, "up"),
+        Key::must("width", LENGTH, "across"),
+        Key::must("wall", LENGTH, "wall thickness"),
+        Key::may("corner", LENGTH_OR_NONE, "`girth`", "outside corner radius"),
+        Key::may("girth", LENGTH, "`corner`", "tape round the outside from lip to lip"),
+        Key::must("open", Kind::Word(&["top", "bottom", "left", "right", "front", "rear"]), "its open side"),
+    ],
+    choices: &[CORNER_OR_GIRTH],
+};
+
+static PIPE: Keys = keys(
+    "pipe = { .. }",
+    "A round tube.",
+    &[Key::must("diameter", LENGTH, "outside"), Key::must("wall", LENGTH, "wall thickness")],
+);
+
+static MARK: Keys = keys(
+    "[[rail.mark]]",
+    "A mark on a rail that a tape can find.",
+    &[
+        Key::must("name", Kind::Name, "its name; no other mark of the rail may bear it"),
+        Key::must("at", SIGNED, "from the rail's first point along it"),
+    ],
+);
+
+static NOTCH: Keys = keys(
+    "[[notch]]",
+    "A notch in a rail.",
+    &[
+        Key::must("name", Kind::Name, "its name; no other notch may bear it"),
+        Key::must("rail", Kind::Reference("a rail"), "the rail it is in"),
+        Key::must("clearance", LENGTH, "what remains when liner, doublers and weld are on"),
+        Key::may(
+            "corner",
+            LENGTH,
+            "3/8 in, or 10 mm with `units = \"mm\"` (common practice, no source)",
+            "least inside corner radius of the shop outline",
+        ),
+        Key::may(
+            "datum",
+            Kind::Reference("a mark of that rail"),
+            "the rail's first point",
+            "where the template counts from",
+        ),
+        Key::may("for", Kind::References("parts of the linkage"), "all", "the parts it must clear"),
+        Key::later("liner", "leave it out and allow for it in `clearance`"),
+        Key::later("sleeve", "leave it out and allow for it in `clearance`"),
+        Key::later("doubler", "leave it out and allow for it in `clearance`"),
+    ],
+);
+
+static PLATE: Keys = Keys {
+    title: "[[plate]]",
+    about: "A flat plate with holes and openings. The drawing shows its face; the material lies behind it.",
+    keys: &[
+        Key::must("name", Kind::Name, "its name; no other plate may bear it"),
+        Key::may("origin", Kind::Point, "`square_to`", "(u, v) = (0, 0) on the face; goes with `right` and `up`"),
+        Key::may("right", Kind::Point, "`square_to`", "a point in the direction of +u"),
+        Key::may("up", Kind::Point, "`square_to`", "a point on the side of +v"),
+        Key::may("square_to", Kind::Table(&SQUARE_TO), "`origin`, `right` and `up`", "square to an axis"),
+        Key::must("outline", Kind::Table(&OUTLINE), "its outline"),
+        Key::must("thick", LENGTH, "thickness"),
+        Key::may("hole", Kind::Tables(&HOLE), "none", "sets of equal holes"),
+        Key::may("opening", Kind::Tables(&OPENING), "none", "openings round parts of the linkage"),
+        Key::later("bend", "draw each flat part as a plate of its own"),
+    ],
+    choices: &[one_of(&["origin", "square_to"])],
+};
+
+static SQUARE_TO: Keys = keys(
+    "square_to = { .. }",
+    "A plate square to the column's or the gear's axis. +w runs from its end away from the linkage.",
+    &[
+        Key::must("axis", Kind::Word(&["column", "gear"]), "whose axis"),
+        Key::must("from_end", SIGNED, "from the shaft's end along the axis, away from the linkage"),
+        Key::must("up", Kind::Direction, "direction of +v"),
+        Key::must("zero", Kind::Pair, "(u, v) where the axis meets the plate"),
+    ],
+);
+
+static OUTLINE: Keys = keys(
+    "outline = { .. }",
+    "A rectangle from (0, 0).",
+    &[Key::must("rectangle", Kind::Pair, "width and height"), Key::may("corner", LENGTH_OR_NONE, "0", "corner radius")],
+);
+
+static HOLE: Keys = Keys {
+    title: "[[plate.hole]]",
+    about: "A set of equal holes.",
+    keys: &[
+        Key::must("name", Kind::Name, "its name; no other hole of the plate may bear it"),
+        Key::may("at", Kind::Pairs, "`ring` or `grid`", "centres (u, v)"),
+        Key::may("ring", Kind::Table(&RING), "`at` or `grid`", "centres on a circle"),
+        Key::may("grid", Kind::Table(&GRID), "`at` or `ring`", "centres in rows"),
+        Key::may(
+            "bolt",
+            Kind::Reference("a bolt size, then a fit"),
+            "`drill`",
+            "clearance hole, such as \"5/16 normal\" or \"M8 medium\"",
+        ),
+        Key::may("drill", LENGTH, "`bolt`", "diameter of a plain drilled hole"),
+        Key::may("slot", Kind::Table(&SLOT), "round", "drawn out into a slot"),
+        Key::later("tap", "give the tap drill as `drill`"),
+        Key::later("countersink", "leave it out and mark it by hand"),
+    ],
+    choices: &[one_of(&["at", "ring", "grid"]), one_of(&["bolt", "drill", "tap"])],
+};
+
+static RING: Keys = keys(
+    "ring = { .. }",
+    "Centres on a circle, evenly spaced.",
+    &[
+        Key::must("centre", Kind::Pair, "centre of the circle (u, v)"),
+        Key::must("diameter", LENGTH, "of the circle through the centres"),
+        Key::must("count", Kind::Count(2, 100), "how many"),
+        Key::may("start", Kind::Angle(Sign::Any), "0 deg", "of the first, from +u toward +v"),
+    ],
+);
+
+static GRID: Keys = keys(
+    "grid = { .. }",
+    "Centres in rows.",
+    &[
+        Key::must("from", Kind::Pair, "the first centre (u, v)"),
+        Key::must("step", Kind::Pair, "distance along u and along v"),
+        Key::must("count", Kind::Counts(1, 30), "how many along u and along v"),
+    ],
+);
+
+static SLOT: Keys = keys(
+    "slot = { .. }",
+    "A hole drawn out into a slot about its centre.",
+    &[
+        Key::must("length", LENGTH, "between the centres of its two ends"),
+        Key::may("angle", Kind::Angle(Sign::Any), "0 deg", "from +u toward +v"),
+    ],
+);
+
+static OPENING: Keys = keys(
+    "[[plate.opening]]",
+    "An opening round a part of the linkage, square to that part's axis and carried through the thickness.",
+    &[
+        Key::must("name", Kind::Name, "its name; no other opening of the plate may bear it"),
+        Key::must("around", Kind::Reference("a shaft, \"column\" or \"gear\""), "what passes through"),
+        Key::must("clearance", LENGTH_OR_NONE, "added all round"),
+    ],
+);
+
+static OBSTACLE: Keys = Keys {
+    title: "[[obstacle]]",
+    about: "Something that must be cleared.",
+    keys: &[
+        Key::must("name", Kind::Name, "its name; no other obstacle may bear it"),
+        Key::may("tube", Kind::Table(&TUBE), "another shape", "round tube along a path, flat ends"),
+        Key::may("ball", Kind::Table(&BALL), "another shape", "ball"),
+        Key::may("box", Kind::Table(&BOX), "another shape", "box"),
+        Key::may(
+            "kind",
+            Kind::Word(&["frame", "engine", "exhaust", "suspension"]),
+            "no kind",
+            "what it is; sets the gap wanted where `need` is left out",
+        ),
+        Key::may("need", LENGTH_OR_NONE, "from `kind`", "gap wanted"),
+        Key::later("mesh", "enclose it in a tube, ball or box"),
+        Key::later("beside", "give it a place as a tube, ball or box"),
+    ],
+    choices: &[one_of(&["tube", "ball", "box", "mesh", "beside"])],
+};
+
+static TUBE: Keys = keys(
+    "tube = { path, .. }",
+    "A round tube along a path.",
+    &[
+        Key::must("path", Kind::Points(2, 100), "corner points of its centre line"),
+        Key::must("diameter", LENGTH, "outside"),
+        Key::may("bend", LENGTH, "sharp corners", "radius of the centre line at every inner point"),
+    ],
+);
+
+static BALL: Keys = keys(
+    "ball = { .. }",
+    "A ball.",
+    &[Key::must("centre", Kind::Point, "its centre"), Key::must("diameter", LENGTH, "its diameter")],
+);
+
+static BOX: Keys = keys(
+    "box = { .. }",
+    "A box, square or skew.",
+    &[
+        Key::must("corner", Kind::Point, "one corner"),
+        Key::must("edges", Kind::Points(3, 3), "three edges from that corner, each as [x, y, z]"),
+    ],
+);

@@ -1,0 +1,145 @@
+//! From the document to checked values, all errors at once.
+
+mod build;
+mod column;
+mod fit;
+mod form;
+mod joint;
+mod names;
+mod obstacle;
+mod plate;
+mod rail;
+mod screw;
+mod shaft;
+
+use std::collections::BTreeMap;
+use std::ops::Range;
+
+use toml::de::{DeTable, DeValue};
+
+use super::grammar::ROOT;
+use super::keys::{Kind, Sign};
+use super::raw::{Node, Reader, Table, describe};
+use super::types::{Spec, Unmeasured};
+use super::{LimitKey, LimitKind};
+use names::Names;
+
+/// Largest plain number taken as a limit: more is a slip of the keyboard.
+const LIMIT_MAX: f64 = 1e6;
+
+/// A whole document; `None` where anything in it is wrong, which is then reported.
+pub(super) fn lower(
+    reader: &mut Reader<'_>,
+    document: &DeTable<'_>,
+    length: usize,
+    sha256: String,
+    limits: &[LimitKey],
+) -> Option<Spec> {
+    let value = DeValue::Table(document.clone());
+    // Nothing stands where a missing table should: the start of the file is shown.
+    let root = Node { path: String::new(), span: 0..length.min(1), value: &value, from_part: false };
+    let root = reader.open(&ROOT, &root)?;
+    format(reader, &root);
+
+    // Units and points first: everything after is read with them.
+    let build = build::build(reader, &root);
+    points(reader, &root);
+    let output = build::output(reader, &root);
+    let mut unmeasured = Vec::new();
+    let column = column::column(reader, &root, &mut unmeasured);
+    let gear = column::gear(reader, &root, &mut unmeasured);
+    let shafts = shaft::shafts(reader, &root, &mut unmeasured);
+    let ends = joint::Ends { column: column.as_ref(), gear: gear.as_ref(), shafts: &shafts };
+    let joints = joint::joints(reader, &root, &ends, &mut unmeasured);
+    let shafts = shaft::with_tolerances(shafts, &joints, build.as_ref());
+    let names = Names::new(reader, &joints, &shafts);
+    let wheel_torque = reader.table(&root, "load").and_then(|load| reader.torque(&load, "wheel_torque"));
+    let rails = rail::rails(reader, &root);
+    let notches = rail::notches(reader, &root, &rails, &names);
+    let plates = plate::plates(reader, &root, &names, column.as_ref(), gear.as_ref());
+    let obstacles = obstacle::obstacles(reader, &root);
+    let limits = limits_of(reader, &root, limits);
+
+    Some(Spec {
+        sha256,
+        build: build?,
+        output: output?,
+        column: column?,
+        gear: gear?,
+        joints: joints.into_iter().map(|joint| joint.whole).collect::<Option<_>>()?,
+        shafts: shafts.into_iter().map(|shaft| shaft.whole).collect::<Option<_>>()?,
+        wheel_torque,
+        rails: rails.into_iter().map(|rail| rail.whole).collect::<Option<_>>()?,
+        notches: notches?,
+        plates: plates?,
+        obstacles: obstacles?,
+        limits,
+        unmeasured,
+        file: reader.file().to_string(),
+        places: std::mem::take(&mut reader.places),
+    })
+}
+
+/// The version of the format, which is 1.
+fn format(reader: &mut Reader<'_>, root: &Table<'_>) {
+    let Some(node) = root.node("format") else { return };
+    if !matches!(node.value, DeValue::Integer(number) if number.as_str() == "1") {
+        let message = format!("the format is {}; 1 is allowed", describe(node.value));
+        reader.error(
+            "bad-format",
+            node.span,
+            message,
+            "write `format = 1`, or use the version this spec was written for",
+        );
+    }
+}
+
+/// The user's own names under a table, each with the place of the name.
+fn entries<'d>(reader: &mut Reader<'_>, root: &Table<'d>, name: &'static str) -> Vec<(String, Range<usize>, Node<'d>)> {
+    let Some(node) = root.node(name) else { return Vec::new() };
+    let Some(table) = node.value.as_table() else {
+        reader.wrong_type(&node, Kind::Open(""));
+        return Vec::new();
+    };
+    let entry = |(key, value): (&toml::Spanned<toml::de::DeString<'d>>, &'d toml::Spanned<DeValue<'d>>)| {
+        let path = format!("{}.{}", node.path, key.get_ref());
+        let item = Node { path, span: value.span(), value: value.get_ref(), from_part: false };
+        (key.get_ref().to_string(), key.span(), item)
+    };
+    let all: Vec<_> = table.iter().map(entry).collect();
+    for (_, _, item) in &all {
+        reader.places.insert(item.path.clone(), item.span.clone());
+    }
+    all
+}
+
+fn points(reader: &mut Reader<'_>, root: &Table<'_>) {
+    for (name, _, node) in entries(reader, root, "points") {
+        let point = reader.three_at(&node, Kind::Point);
+        reader.points.insert(name, point);
+    }
+}
+
+fn limits_of(reader: &mut Reader<'_>, root: &Table<'_>, known: &[LimitKey]) -> BTreeMap<String, f64> {
+    let mut limits = BTreeMap::new();
+    for (code, span, node) in entries(reader, root, "limits") {
+        let value = match known.iter().find(|key| key.code == code).map(|key| key.kind) {
+            Some(LimitKind::Length) => reader.length_at(&node, Sign::NotNegative),
+            Some(LimitKind::Angle) => reader.angle_at(&node, Sign::NotNegative),
+            Some(LimitKind::Number) => reader.number_at(&node, 0.0, LIMIT_MAX),
+            None => {
+                let codes: Vec<_> = known.iter().map(|key| key.code).collect();
+                let name = Node { span, ..node };
+                reader.no_such(&name, &code, "rule with a limit", &codes);
+                None
+            }
+        };
+        limits.extend(value.map(|value| (code, value)));
+    }
+    limits
+}
+
+/// Notes a catalogue value that was never measured.
+fn note_unmeasured(list: &mut Vec<Unmeasured>, key: String, what: String) {
+    list.push(Unmeasured { key, what });
+}

@@ -1,0 +1,108 @@
+//! Shafts between joints.
+
+use super::form::form;
+use super::joint::JointRead;
+use crate::catalog::{materials, tolerances};
+use crate::quantity::{INCH, Unit, both_units};
+use crate::spec::raw::{Reader, Table};
+use crate::spec::types::{Build, Form, FormShape, Hold, Hub, Material, Shaft, Unmeasured};
+
+/// Left on when sawing (mm): what a bench grinder takes off a fitted end; common practice, no source.
+const LEAVE: [f64; 2] = [INCH / 8.0, 3.0];
+
+/// Stations (mm) between which every class of ISO 2768-1 has a figure.
+const STATIONS: [f64; 2] = [6.0, 2000.0];
+
+/// A shaft, whole where all of it could be read.
+pub(super) struct ShaftRead {
+    pub(super) name: Option<String>,
+    pub(super) stock: Option<Form>,
+    pub(super) whole: Option<Shaft>,
+    /// The spec states no tolerance for stations.
+    general_stations: bool,
+}
+
+pub(super) fn shafts(reader: &mut Reader<'_>, root: &Table<'_>, unmeasured: &mut Vec<Unmeasured>) -> Vec<ShaftRead> {
+    let tables = reader.tables(root, "shaft");
+    let nothing = || ShaftRead { name: None, stock: None, whole: None, general_stations: false };
+    let read = |table: Option<Table<'_>>| table.map_or_else(nothing, |table| shaft(reader, &table, unmeasured));
+    tables.into_iter().map(read).collect()
+}
+
+fn shaft(reader: &mut Reader<'_>, table: &Table<'_>, unmeasured: &mut Vec<Unmeasured>) -> ShaftRead {
+    let name = reader.name(table, "name");
+    let what = format!("shaft \"{}\", stock", name.as_deref().unwrap_or_default());
+    let stock = form(reader, table, "stock", &what, unmeasured);
+    let material = material(reader, table);
+    let (mut length_tolerance, mut station_tolerance) = (None, None);
+    if let Some(tolerance) = reader.table(table, "tolerance") {
+        length_tolerance = reader.length(&tolerance, "length");
+        station_tolerance = reader.length(&tolerance, "station");
+    }
+    let usual = if reader.units == Unit::Inch { LEAVE[0] } else { LEAVE[1] };
+    let leave = reader.length(table, "leave").unwrap_or(usual);
+    let chamfer = reader.length(table, "chamfer");
+    if let (Some(chamfer), Some(stock)) = (chamfer, &stock) {
+        let wall = match stock.shape {
+            FormShape::DoubleD { flats, bore, .. } => (flats - bore.unwrap_or(0.0)) / 2.0,
+            FormShape::Round { diameter, bore } => (diameter - bore.unwrap_or(0.0)) / 2.0,
+            FormShape::Serrated { diameter, .. } => diameter / 2.0,
+        };
+        if chamfer >= wall {
+            let message = format!(
+                "`chamfer` is {}; less than {} is allowed on this bar",
+                both_units(chamfer, reader.units),
+                both_units(wall, reader.units)
+            );
+            reader.error("bad-value", table.span_of("chamfer"), message, "a chamfer breaks the edge: 0.5 mm is usual");
+        }
+    }
+    let whole = || {
+        Some(Shaft {
+            name: name.clone()?,
+            stock: stock.clone()?,
+            material: material?,
+            length_tolerance,
+            station_tolerance: station_tolerance.unwrap_or_default(),
+            leave,
+            chamfer,
+        })
+    };
+    let whole = whole();
+    ShaftRead { name, stock, whole, general_stations: station_tolerance.is_none() }
+}
+
+fn material(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<Material> {
+    let (node, text) = reader.reference(table, "material")?;
+    let found = materials::find(text);
+    if found.is_none() {
+        reader.no_such(&node, text, "material in the catalogue", &materials::names());
+    }
+    found.cloned()
+}
+
+/// Station tolerances the spec leaves to the general class: that of the farthest station, which is the widest.
+pub(super) fn with_tolerances(
+    mut shafts: Vec<ShaftRead>,
+    joints: &[JointRead],
+    build: Option<&Build>,
+) -> Vec<ShaftRead> {
+    for (i, read) in shafts.iter_mut().enumerate() {
+        let (Some(shaft), Some(build), true) = (read.whole.as_mut(), build, read.general_stations) else { continue };
+        let whole = |index: usize| joints.get(index).and_then(|joint| joint.whole.as_ref());
+        let hubs = [whole(i).map(|joint| &joint.lower), whole(i + 1).map(|joint| &joint.upper)];
+        let farthest = hubs.into_iter().flatten().map(station).fold(STATIONS[0], f64::max);
+        shaft.station_tolerance = tolerances::linear(build.general, farthest.min(STATIONS[1])).unwrap_or_default();
+    }
+    shafts
+}
+
+/// Farthest feature a hub asks of its shaft, from that end (mm).
+fn station(hub: &Hub) -> f64 {
+    let end = hub.engagement(None);
+    match &hub.hold {
+        Hold::Screws(screws) => screws.iter().map(|screw| end - screw.at).fold(0.0, f64::max),
+        Hold::Pinch(pinch) => end - pinch.at,
+        Hold::Weld | Hold::Nothing => 0.0,
+    }
+}

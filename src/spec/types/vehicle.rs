@@ -1,0 +1,284 @@
+//! What stands about the linkage: rails and their notches, plates, obstacles.
+
+use super::Body;
+use crate::geometry::{Vec2, Vec3};
+
+/// A face of the vehicle's box.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Face {
+    /// +z.
+    Top,
+    /// −z.
+    Bottom,
+    /// −y.
+    Left,
+    /// +y.
+    Right,
+    /// −x.
+    Front,
+    /// +x.
+    Rear,
+}
+
+impl Face {
+    /// Outward direction in vehicle axes.
+    pub const fn direction(self) -> Vec3 {
+        match self {
+            Self::Top => Vec3::new(0.0, 0.0, 1.0),
+            Self::Bottom => Vec3::new(0.0, 0.0, -1.0),
+            Self::Left => Vec3::new(0.0, -1.0, 0.0),
+            Self::Right => Vec3::new(0.0, 1.0, 0.0),
+            Self::Front => Vec3::new(-1.0, 0.0, 0.0),
+            Self::Rear => Vec3::new(1.0, 0.0, 0.0),
+        }
+    }
+
+    /// The word used in the spec.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Top => "top",
+            Self::Bottom => "bottom",
+            Self::Left => "left",
+            Self::Right => "right",
+            Self::Front => "front",
+            Self::Rear => "rear",
+        }
+    }
+}
+
+/// Where on the section the rail's `along` line runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Edge {
+    /// Where these two outer faces, extended flat, would meet: top or bottom first, then the side.
+    Corner(Face, Face),
+    /// Down the middle of the section.
+    Centre,
+}
+
+/// Cross-section of a rail (mm).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Section {
+    /// Rectangular tube; `corner` is the outside radius.
+    Tube {
+        /// Up.
+        height: f64,
+        /// Across.
+        width: f64,
+        /// Wall.
+        wall: f64,
+        /// Outside corner radius.
+        corner: f64,
+    },
+    /// Channel with its open side toward a face.
+    Channel {
+        /// Up.
+        height: f64,
+        /// Across.
+        width: f64,
+        /// Wall.
+        wall: f64,
+        /// Outside corner radius.
+        corner: f64,
+        /// Open side.
+        open: Face,
+    },
+    /// Round tube.
+    Pipe {
+        /// Outside.
+        diameter: f64,
+        /// Wall.
+        wall: f64,
+    },
+}
+
+/// A straight length of frame rail.
+#[derive(Debug, Clone)]
+pub struct Rail {
+    /// Unique name.
+    pub name: String,
+    /// Two points on the named edge.
+    pub along: [Vec3; 2],
+    /// The named edge.
+    pub edge: Edge,
+    /// Cross-section.
+    pub section: Section,
+    /// Marks a tape can find, from the first point.
+    pub marks: Vec<Mark>,
+}
+
+/// A mark on a rail.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mark {
+    /// In words.
+    pub name: String,
+    /// From the rail's first point along it (mm).
+    pub at: f64,
+}
+
+/// A notch in a rail.
+#[derive(Debug, Clone)]
+pub struct Notch {
+    /// Unique name.
+    pub name: String,
+    /// Index of its rail.
+    pub rail: usize,
+    /// What remains clear with liner, doublers and weld on (mm).
+    pub clearance: f64,
+    /// Least inside corner radius of the shop outline (mm).
+    pub corner: f64,
+    /// Index of the rail's mark the template counts from.
+    pub datum: Option<usize>,
+    /// The bodies it must clear.
+    pub bodies: Vec<Body>,
+}
+
+/// A flat plate with holes and openings.
+#[derive(Debug, Clone)]
+pub struct Plate {
+    /// Unique name.
+    pub name: String,
+    /// Where it lies.
+    pub place: PlatePlace,
+    /// Width and height of its rectangle from (0, 0) (mm).
+    pub size: [f64; 2],
+    /// Corner radius of the rectangle (mm), 0 for sharp.
+    pub corner: f64,
+    /// Thickness (mm); material lies on −w.
+    pub thick: f64,
+    /// Holes.
+    pub holes: Vec<Hole>,
+    /// Openings round parts of the linkage.
+    pub openings: Vec<Opening>,
+}
+
+/// How a plate is placed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum PlatePlace {
+    /// Three points on the face the drawing shows.
+    Points {
+        /// (u, v) = (0, 0).
+        origin: Vec3,
+        /// On +u.
+        right: Vec3,
+        /// On the side of +v.
+        up: Vec3,
+    },
+    /// Square to an axis.
+    SquareTo {
+        /// Column, gear or a shaft.
+        axis: Body,
+        /// From the axis's end, away from the linkage (mm); so runs w too.
+        from_end: f64,
+        /// Direction of +v.
+        up: Vec3,
+        /// (u, v) where the axis meets the plate.
+        zero: Vec2,
+    },
+}
+
+/// A set of equal holes.
+#[derive(Debug, Clone)]
+pub struct Hole {
+    /// Unique in its plate.
+    pub name: String,
+    /// Centres (u, v); rings and grids already laid out.
+    pub at: Vec<Vec2>,
+    /// What it is for.
+    pub size: HoleSize,
+    /// Slot: length between the end centres (mm) and angle from +u (rad).
+    pub slot: Option<(f64, f64)>,
+}
+
+/// Size of a hole.
+#[derive(Debug, Clone, PartialEq)]
+pub enum HoleSize {
+    /// Clearance hole.
+    Clearance {
+        /// Bolt size such as `5/16` or `M8`.
+        bolt: String,
+        /// `close`, `normal`, `loose`, `fine`, `medium` or `coarse`.
+        fit: String,
+        /// Hole diameter (mm).
+        diameter: f64,
+        /// Drill in words such as `11/32 in`.
+        drill: String,
+        /// Standard the size is from.
+        source: String,
+    },
+    /// A plain drilled hole of this diameter (mm).
+    Drill(f64),
+}
+
+impl HoleSize {
+    /// Diameter (mm).
+    pub const fn diameter(&self) -> f64 {
+        match self {
+            Self::Clearance { diameter, .. } | Self::Drill(diameter) => *diameter,
+        }
+    }
+}
+
+/// An opening round a part of the linkage.
+#[derive(Debug, Clone)]
+pub struct Opening {
+    /// Unique in its plate.
+    pub name: String,
+    /// What passes through.
+    pub around: Body,
+    /// Added to the part's radius (mm).
+    pub clearance: f64,
+}
+
+/// Something that must be cleared.
+#[derive(Debug, Clone)]
+pub struct Obstacle {
+    /// Unique name.
+    pub name: String,
+    /// Its shape.
+    pub shape: ObstacleShape,
+    /// What it is, which sets the gap wanted.
+    pub kind: Option<ObstacleKind>,
+    /// Gap wanted (mm), where stated.
+    pub need: Option<f64>,
+}
+
+/// What an obstacle is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ObstacleKind {
+    /// Fixed frame or body.
+    Frame,
+    /// Engine on its mounts.
+    Engine,
+    /// Hot exhaust.
+    Exhaust,
+    /// Moving suspension.
+    Suspension,
+}
+
+/// Shape of an obstacle (mm).
+#[derive(Debug, Clone, PartialEq)]
+pub enum ObstacleShape {
+    /// Round tube along a path, bends of one centre-line radius, flat ends square to the path.
+    Tube {
+        /// Corner points of the centre line, two or more.
+        path: Vec<Vec3>,
+        /// Outside diameter.
+        diameter: f64,
+        /// Centre-line radius at the inner points; `None` for sharp corners.
+        bend: Option<f64>,
+    },
+    /// Ball.
+    Ball {
+        /// Centre.
+        centre: Vec3,
+        /// Diameter.
+        diameter: f64,
+    },
+    /// Parallelepiped.
+    Box {
+        /// One corner.
+        corner: Vec3,
+        /// Three edges from it.
+        edges: [Vec3; 3],
+    },
+}
