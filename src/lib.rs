@@ -21,3 +21,7 @@ pub mod geometry;
 pub mod catalog;
 
 pub mod spec;
+
+pub mod survey;
+
+pub mod solve;

@@ -1,0 +1,89 @@
+//! The rooms that shafts and joints take.
+//!
+//! A shaft is a round cylinder of its largest diameter between its ends as
+//! cut (flats ignored: it turns); a joint is a ball of its swing about the
+//! cross and, for each hub, a cylinder from the cross to the hub's outer face.
+
+use crate::geometry::Vec3;
+use crate::spec::Spec;
+use crate::spec::types::Body;
+
+use super::chain::Chain;
+use super::solution::ShaftResult;
+
+/// A convex solid with flat ends, in vehicle axes (mm).
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum RoomShape {
+    /// Right circular cylinder with flat ends.
+    Cylinder {
+        /// Centre of one end face.
+        from: Vec3,
+        /// Centre of the other.
+        to: Vec3,
+        /// Radius.
+        radius: f64,
+    },
+    /// Ball.
+    Ball {
+        /// Centre.
+        centre: Vec3,
+        /// Radius.
+        radius: f64,
+    },
+}
+
+/// A room and whose it is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Room {
+    /// The part of the linkage.
+    pub body: Body,
+    /// Its shape.
+    pub shape: RoomShape,
+}
+
+/// Length of column tube (mm) behind the exposed shaft where the spec's second point does not tell how far it goes.
+///
+/// That is so with `beyond`, whose point lies on the linkage's side. About the
+/// length of a column from its lower end to the dashboard; common practice, no source.
+const TUBE_WITHOUT_END: f64 = 600.0;
+
+/// The rooms of every part of the linkage: column, joints, shafts, gear.
+///
+/// - Column: the exposed shaft, then the tube (where its diameter is given) from
+///   `exposed` behind the end up to the second point, or 600 mm where that lies on the linkage's side.
+/// - Joint: a ball of `swing` about the cross, and each hub from the cross to its outer face.
+/// - Shaft: its largest diameter between its two ends as cut.
+/// - Gear: its exposed shaft only.
+pub fn rooms(spec: &Spec, chain: &Chain, shafts: &[ShaftResult]) -> Vec<Room> {
+    let mut rooms = Vec::new();
+    let mut cylinder = |body, from: Vec3, to: Vec3, diameter: f64| {
+        rooms.push(Room { body, shape: RoomShape::Cylinder { from, to, radius: diameter / 2.0 } });
+    };
+
+    let column = &spec.column;
+    let mouth = column.end - column.axis * column.exposed;
+    cylinder(Body::Column, column.end, mouth, column.form.diameter());
+    if let Some(tube) = column.tube {
+        let far = (column.end - column.second).dot(column.axis);
+        let far = if far > column.exposed { far } else { column.exposed + TUBE_WITHOUT_END };
+        cylinder(Body::Column, mouth, column.end - column.axis * far, tube);
+    }
+    let gear = &spec.gear;
+    cylinder(Body::Gear, gear.end, gear.end + gear.axis * gear.exposed, gear.form.diameter());
+
+    for (i, (shaft, result)) in spec.shafts.iter().zip(shafts).enumerate() {
+        let from = result.frame.origin;
+        cylinder(Body::Shaft(i), from, from + result.frame.z * result.cut_length, shaft.stock.diameter());
+    }
+    let axes = chain.axes.iter().zip(chain.axes.iter().skip(1));
+    for (i, ((joint, &cross), (&above, &below))) in spec.joints.iter().zip(&chain.crosses).zip(axes).enumerate() {
+        cylinder(Body::Joint(i), cross, cross - above * joint.upper.reach, joint.hub);
+        cylinder(Body::Joint(i), cross, cross + below * joint.lower.reach, joint.hub);
+    }
+    rooms.extend(spec.joints.iter().zip(&chain.crosses).enumerate().map(|(i, (joint, &centre))| Room {
+        body: Body::Joint(i),
+        shape: RoomShape::Ball { centre, radius: joint.swing / 2.0 },
+    }));
+    rooms.sort_by_key(|room| room.body);
+    rooms
+}

@@ -1,0 +1,72 @@
+//! Which files a package holds: it follows from the solution alone.
+//!
+//! The maker writes this list and the audit demands it, so neither can forget a file.
+
+use super::Solution;
+use crate::spec::types::stem;
+
+/// What a file of the package is. Indices are those of the solution's lists, which are the spec's.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FileKind {
+    /// The spec, byte for byte.
+    Linkage,
+    /// Everything solved and judged.
+    Results,
+    /// The build record.
+    Record,
+    /// Solid of a shaft.
+    ShaftSolid(usize),
+    /// Dimensioned drawing of a shaft, PDF.
+    ShaftDrawing(usize),
+    /// The same, SVG.
+    ShaftPicture(usize),
+    /// Full-scale notch template.
+    NotchPrint(usize),
+    /// Notch outline for a cutter.
+    NotchCut(usize),
+    /// Full-scale plate template.
+    PlatePrint(usize),
+    /// Plate outline for a cutter.
+    PlateCut(usize),
+    /// Every other file with its hash.
+    Manifest,
+}
+
+/// One file of the package.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PackageFile {
+    /// Path in the package, `/` between folders.
+    pub path: String,
+    /// What it is.
+    pub kind: FileKind,
+    /// What it is in words.
+    pub what: String,
+}
+
+/// All files of a package, the manifest last. A notch that needs no cut has no template.
+pub fn package_files(solution: &Solution) -> Vec<PackageFile> {
+    let mut files = Vec::new();
+    let mut add = |path: String, kind: FileKind, what: String| files.push(PackageFile { path, kind, what });
+    add("linkage.toml".into(), FileKind::Linkage, "the spec this package was made from".into());
+    add("results.json".into(), FileKind::Results, "everything solved and judged, for programs".into());
+    add("record/build-record.pdf".into(), FileKind::Record, "build record: all tables and checks".into());
+    for (i, shaft) in solution.shafts.iter().enumerate() {
+        let (name, stem) = (&shaft.name, stem(&shaft.name));
+        add(format!("solids/shaft-{stem}.step"), FileKind::ShaftSolid(i), format!("solid of the shaft \"{name}\""));
+        let drawing = format!("drawing of the shaft \"{name}\"");
+        add(format!("drawings/shaft-{stem}.pdf"), FileKind::ShaftDrawing(i), drawing.clone());
+        add(format!("drawings/shaft-{stem}.svg"), FileKind::ShaftPicture(i), drawing);
+    }
+    for (i, notch) in solution.notches.iter().enumerate().filter(|(_, notch)| !notch.shop.is_empty()) {
+        let (name, stem) = (&notch.name, stem(&notch.name));
+        add(format!("print/notch-{stem}.pdf"), FileKind::NotchPrint(i), format!("full-scale template of \"{name}\""));
+        add(format!("cut/notch-{stem}.svg"), FileKind::NotchCut(i), format!("full-scale outline of \"{name}\""));
+    }
+    for (i, plate) in solution.plates.iter().enumerate() {
+        let (name, stem) = (&plate.name, stem(&plate.name));
+        add(format!("print/plate-{stem}.pdf"), FileKind::PlatePrint(i), format!("full-scale template of \"{name}\""));
+        add(format!("cut/plate-{stem}.svg"), FileKind::PlateCut(i), format!("full-scale outline of \"{name}\""));
+    }
+    add("manifest.json".into(), FileKind::Manifest, "every other file with its hash".into());
+    files
+}

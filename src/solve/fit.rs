@@ -1,0 +1,364 @@
+//! Gaps, engagements, end clearance, captive check, cut length, dimples and grooves.
+
+use super::chain::Chain;
+use super::ends::{end_clearance, least_setback};
+use super::phase::half_turn;
+use super::solution::{
+    BothUnits, Captive, Dimple, End, EndResult, EndSpot, Groove, JointResult, On, ShaftFrame, ShaftResult, SpotWhen,
+    Twist,
+};
+use crate::catalog::tolerances;
+use crate::diagnostic::Diagnostic;
+use crate::quantity;
+use crate::spec::Spec;
+use crate::spec::types::{DimpleSize, DriveEnd, Form, FormShape, Hold, Hub, Pinch, Screw, Side, Spot};
+
+/// The taped groove that seats a hub of joint `i`: only column and gear shafts come with one.
+fn groove_of(spec: &Spec, i: usize, end: End) -> Option<f64> {
+    match end {
+        End::Upper if i == 0 => spec.column.groove,
+        End::Lower if i + 1 == spec.joints.len() => spec.gear.groove,
+        _ => None,
+    }
+}
+
+/// Radius (mm) of the shaft in a hub of joint `i`.
+fn shaft_radius(spec: &Spec, i: usize, end: End) -> f64 {
+    let diameter = match end {
+        End::Upper if i == 0 => spec.column.form.diameter(),
+        End::Upper => spec.shafts[i - 1].stock.diameter(),
+        End::Lower if i + 1 == spec.joints.len() => spec.gear.form.diameter(),
+        End::Lower => spec.shafts[i].stock.diameter(),
+    };
+    diameter / 2.0
+}
+
+/// Every joint with its gaps, engagements, end clearance and captive check.
+pub fn joints(spec: &Spec, chain: &Chain, shafts: &[ShaftResult]) -> Vec<JointResult> {
+    let fitted: Vec<Fitted> = (0..spec.joints.len()).map(|i| Fitted::of(spec, chain, i)).collect();
+    spec.joints
+        .iter()
+        .enumerate()
+        .map(|(i, joint)| {
+            let here = &fitted[i];
+            JointResult {
+                name: joint.name.clone(),
+                centre: chain.crosses[i],
+                crosses: vec![chain.crosses[i]],
+                angle: here.angle.to_degrees(),
+                limit: joint.limit.to_degrees(),
+                upper_gap: here.gap[0],
+                lower_gap: here.gap[1],
+                upper_engagement: here.engagement[0],
+                lower_engagement: here.engagement[1],
+                end_clearance: end_clearance(here.gap, here.radius, here.angle),
+                captive: Captive {
+                    upper: bite_left(chain, shafts, &fitted, i, End::Upper),
+                    lower: bite_left(chain, shafts, &fitted, i, End::Lower),
+                },
+            }
+        })
+        .collect()
+}
+
+/// A joint with its two shafts in it; index 0 the column's side, 1 the gear's.
+struct Fitted {
+    angle: f64,
+    gap: [f64; 2],
+    engagement: [f64; 2],
+    radius: [f64; 2],
+}
+
+impl Fitted {
+    fn of(spec: &Spec, chain: &Chain, i: usize) -> Self {
+        let joint = &spec.joints[i];
+        let grooves = [groove_of(spec, i, End::Upper), groove_of(spec, i, End::Lower)];
+        Self {
+            angle: chain.angles[i],
+            gap: [joint.upper.gap(grooves[0]), joint.lower.gap(grooves[1])],
+            engagement: [joint.upper.engagement(grooves[0]), joint.lower.engagement(grooves[1])],
+            radius: [shaft_radius(spec, i, End::Upper), shaft_radius(spec, i, End::Lower)],
+        }
+    }
+
+    /// How far (mm) the shaft on one side can go on into the joint before it meets the other.
+    fn slack(&self, end: End) -> f64 {
+        let (own, other) = match end {
+            End::Upper => (0, 1),
+            End::Lower => (1, 0),
+        };
+        self.gap[own]
+            - least_setback(self.gap[other], [self.radius[own], self.radius[other]], self.angle, self.gap[own])
+    }
+}
+
+/// Bite (mm) left on one hub with every screw lost.
+///
+/// A hub on a shaft between joints: that shaft slides away until it meets the next one inside the joint at its far
+/// end. A hub on the column or gear shaft: the joint slides off along that axis, and the crosses close up, until the
+/// shaft between them meets both its neighbours.
+fn bite_left(chain: &Chain, shafts: &[ShaftResult], joints: &[Fitted], i: usize, end: End) -> f64 {
+    let last = joints.len() - 1;
+    match end {
+        End::Lower if i < last => joints[i].engagement[1] - joints[i + 1].slack(End::Upper),
+        End::Upper if i > 0 => joints[i].engagement[0] - joints[i - 1].slack(End::Lower),
+        End::Upper => slid_off(chain, joints, 0, End::Upper, 1, shafts.first()),
+        End::Lower => slid_off(chain, joints, last, End::Lower, last - 1, shafts.last()),
+    }
+}
+
+/// Bite left when the joint `i` slides off the column (`End::Upper`) or the gear shaft, the joint `far` staying.
+fn slid_off(chain: &Chain, joints: &[Fitted], i: usize, end: End, far: usize, shaft: Option<&ShaftResult>) -> f64 {
+    let Some(shaft) = shaft else { return 0.0 };
+    let (own, other, outward) = match end {
+        End::Upper => (0, 1, chain.axes[0]),
+        End::Lower => (1, 0, -chain.axes[chain.axes.len() - 1]),
+    };
+    let (here, there) = (&joints[i], &joints[far]);
+    // Beyond the far joint the next shaft stays as it was.
+    let beyond = match end {
+        End::Upper => chain.axes[far + 1],
+        End::Lower => -chain.axes[far],
+    };
+    let fits = |slide: f64| {
+        let span = chain.crosses[far] - (chain.crosses[i] + outward * slide);
+        let Some(axis) = span.unit() else { return false };
+        let near = least_setback(
+            here.gap[own] + slide,
+            [here.radius[other], here.radius[own]],
+            outward.angle_to(axis),
+            here.gap[other],
+        );
+        let away = least_setback(
+            there.gap[other],
+            [there.radius[own], there.radius[other]],
+            axis.angle_to(beyond),
+            there.gap[own],
+        );
+        span.length() - near - away >= shaft.cut_length
+    };
+    // Twice the engagement is well off the shaft: no need to look further.
+    let bite = here.engagement[own];
+    let (mut held, mut met) = (0.0, 2.0 * bite);
+    if fits(met) {
+        return -bite;
+    }
+    // Halving 2 bite fifty times is below a femtometre.
+    for _ in 0..50 {
+        let middle = f64::midpoint(held, met);
+        if fits(middle) { held = middle } else { met = middle }
+    }
+    bite - held
+}
+
+/// Every shaft: length, frame, dimples and grooves.
+///
+/// Fails where a shaft is shorter than what its hubs cover, or a screw or bolt misses it.
+pub fn shafts(spec: &Spec, chain: &Chain, twists: Vec<Twist>) -> Result<Vec<ShaftResult>, Vec<Diagnostic>> {
+    let mut errors = Vec::new();
+    let mut done = Vec::with_capacity(spec.shafts.len());
+    for ((i, shaft), twist) in spec.shafts.iter().enumerate().zip(twists) {
+        let (upper, lower) = (&spec.joints[i].lower, &spec.joints[i + 1].upper);
+        let centre_distance = (chain.crosses[i + 1] - chain.crosses[i]).length();
+        let cut_length = centre_distance - upper.gap(None) - lower.gap(None);
+        let covered = upper.engagement(None) + lower.engagement(None);
+        if cut_length < covered {
+            let text = |mm: f64| quantity::both_units(mm, spec.build.units);
+            let found = format!(
+                "shaft \"{}\" would be {} long, but its two hubs cover {}",
+                shaft.name,
+                text(cut_length),
+                text(covered)
+            );
+            errors.push(
+                Diagnostic::error("shaft-too-short", found)
+                    .at(spec.place(&format!("shaft.{i}")))
+                    .help("move column or gear apart, or use hubs with less reach"),
+            );
+            continue;
+        }
+        let turned = if upper.turned == lower.turned { 0.0 } else { 180.0 };
+        let lower_clock = (twist.flats + turned).rem_euclid(360.0);
+        let mut dimples = Vec::new();
+        let mut grooves = Vec::new();
+        for (hub, end, clock) in [(upper, End::Upper, 0.0), (lower, End::Lower, lower_clock)] {
+            let side = match end {
+                End::Upper => format!("joint.{i}.lower"),
+                End::Lower => format!("joint.{}.upper", i + 1),
+            };
+            let along = |station: f64| match end {
+                End::Upper => station,
+                End::Lower => cut_length - station,
+            };
+            for (n, screw) in hub.screws().iter().enumerate() {
+                match spot(spec, hub.engagement(None), screw, &format!("{side}.screws.{n}")) {
+                    Ok(spot) => dimples.push(Dimple {
+                        end,
+                        station: spot.station,
+                        z: along(spot.station),
+                        clock: (clock + round_side(screw)).rem_euclid(360.0),
+                        on: spot.on,
+                        drill: spot.drill,
+                        diameter: spot.diameter,
+                        depth: spot.depth,
+                        spot: spot.spot,
+                    }),
+                    Err(error) => errors.push(error),
+                }
+            }
+            if let Hold::Pinch(pinch) = &hub.hold {
+                let station = hub.engagement(None) - pinch.at;
+                if station <= 0.0 {
+                    errors.push(misses(spec, "pinch bolt", pinch.at, hub.engagement(None), &format!("{side}.pinch")));
+                } else if pinch.offset - pinch.bolt.diameter / 2.0 >= across(&shaft.stock) {
+                    errors.push(clears(spec, pinch, across(&shaft.stock), &format!("{side}.pinch")));
+                } else {
+                    grooves.push(Groove { end, station, offset: pinch.offset, diameter: pinch.bolt.diameter, clock });
+                }
+            }
+        }
+        let tolerance = shaft.length_tolerance.unwrap_or_else(|| general_tolerance(spec, cut_length));
+        done.push(ShaftResult {
+            name: shaft.name.clone(),
+            stock: stock_words(spec, i),
+            material: shaft.material.name.clone(),
+            frame: frame(chain, i, upper),
+            centre_distance,
+            cut_length,
+            cut_length_min: cut_length - tolerance,
+            cut_length_max: cut_length + tolerance,
+            cut_long: round_up(cut_length + shaft.leave, spec.build.tape_step),
+            cut_length_text: BothUnits {
+                inch: quantity::inch_and_tape(cut_length, spec.build.tape_step),
+                mm: quantity::millimetres(cut_length, 2),
+            },
+            twist,
+            dimples,
+            grooves,
+        });
+    }
+    if errors.is_empty() { Ok(done) } else { Err(errors) }
+}
+
+/// Next tape mark at or above a length (mm).
+///
+/// A length within a billionth of a step of a mark stands on it.
+fn round_up(length: f64, step: f64) -> f64 {
+    (length / step - 1e-9).ceil() * step
+}
+
+/// ± of the spec's general class (mm). A class has no figure past 4 m (very coarse 4 m too); no shaft comes near, and
+/// one that does is judged by the last step of the table.
+fn general_tolerance(spec: &Spec, length: f64) -> f64 {
+    let of = |length| tolerances::linear(spec.build.general, length);
+    of(length).or_else(|| of(1500.0)).unwrap_or(1.0)
+}
+
+fn stock_words(spec: &Spec, i: usize) -> String {
+    spec.shafts[i].stock.words(spec.build.units)
+}
+
+/// Frame of shaft `i` with the column yoke's trunnion axis on n₁.
+///
+/// From there the trunnion axis of a shaft's upper yoke is followed joint by joint; the straight edges of its
+/// hub's hole stand `ears` before it, and flat A faces a quarter turn on. Without flats x is the trunnion axis.
+fn frame(chain: &Chain, i: usize, upper: &Hub) -> ShaftFrame {
+    let axis = chain.axes[i + 1];
+    // At joint 1 with θ = 0 the driven yoke stands at 90 degrees from n₁; later shafts take the same start on
+    // their own joint's normal, since only their own flats are drawn.
+    let trunnion = chain.normals[i].turned(axis, std::f64::consts::FRAC_PI_2);
+    let x = upper.ears.map_or(trunnion, |ears| trunnion.turned(axis, std::f64::consts::FRAC_PI_2 - ears));
+    ShaftFrame { origin: chain.crosses[i] + axis * upper.gap(None), x, z: axis }
+}
+
+/// Clock of a screw (deg) against the flat side of its hub.
+const fn round_side(screw: &Screw) -> f64 {
+    match screw.on {
+        Side::Flat => 0.0,
+        Side::Round => 90.0,
+    }
+}
+
+fn misses(spec: &Spec, what: &str, at: f64, engagement: f64, key: &str) -> Diagnostic {
+    let text = |mm: f64| quantity::both_units(mm, spec.build.units);
+    let found = format!(
+        "the {what} at {} from the hub's outer face misses the shaft, which ends {} inside it",
+        text(at),
+        text(engagement)
+    );
+    Diagnostic::error("misses-the-shaft", found)
+        .at(spec.place(key))
+        .help("measure `at` from the outer face, and check depth and seat")
+}
+
+/// From the shaft's axis (mm) to the side a pinch bolt lies on: a flat, else the round.
+fn across(stock: &Form) -> f64 {
+    match stock.shape {
+        FormShape::DoubleD { flats, .. } => flats / 2.0,
+        FormShape::Serrated { diameter, .. } | FormShape::Round { diameter, .. } => diameter / 2.0,
+    }
+}
+
+/// A pinch bolt that leaves the shaft whole holds nothing.
+fn clears(spec: &Spec, pinch: &Pinch, side: f64, key: &str) -> Diagnostic {
+    let text = |mm: f64| quantity::both_units(mm, spec.build.units);
+    let found = format!(
+        "the pinch bolt passes {} off the shaft's axis and does not reach its side, {} off; a bolt must cut a groove",
+        text(pinch.offset - pinch.bolt.diameter / 2.0),
+        text(side)
+    );
+    Diagnostic::error("bolt-clears-the-shaft", found)
+        .at(spec.place(key))
+        .help("measure `offset` from the middle of the bore to the middle of the bolt hole")
+}
+
+fn spot(spec: &Spec, engagement: f64, screw: &Screw, key: &str) -> Result<EndSpot, Diagnostic> {
+    let station = engagement - screw.at;
+    if station <= 0.0 {
+        return Err(misses(spec, "set screw", screw.at, engagement, key));
+    }
+    let DimpleSize { drill, depth, diameter } = screw.dimple;
+    // The cone's own mouth at that depth, never wider than the drill. A flat-bottomed hole is as wide as its drill.
+    let half = drill / 2.0;
+    let cone = if libm::cos(half) > 1e-9 { 2.0 * depth * libm::tan(half) } else { diameter };
+    Ok(EndSpot {
+        station,
+        on: match screw.on {
+            Side::Flat => On::Flat,
+            Side::Round => On::Round,
+        },
+        drill: drill.to_degrees(),
+        diameter: diameter.min(cone),
+        depth,
+        spot: match screw.spot {
+            Spot::Drill => SpotWhen::Drill,
+            Spot::Fit => SpotWhen::Fit,
+            Spot::None => SpotWhen::None,
+        },
+    })
+}
+
+/// The column's and the gear's shaft ends in their hubs.
+pub fn drive_ends(spec: &Spec) -> Result<[EndResult; 2], Vec<Diagnostic>> {
+    let last = spec.joints.len() - 1;
+    let mut errors = Vec::new();
+    let mut one = |end: &DriveEnd, hub: &Hub, side: String| {
+        let insertion = hub.engagement(end.groove);
+        let mut spots = Vec::new();
+        for (n, screw) in hub.screws().iter().enumerate() {
+            match spot(spec, insertion, screw, &format!("{side}.screws.{n}")) {
+                Ok(spot) => spots.push(spot),
+                Err(error) => errors.push(error),
+            }
+        }
+        EndResult { insertion, spots }
+    };
+    let column = one(&spec.column, &spec.joints[0].upper, "joint.0.upper".to_owned());
+    let gear = one(&spec.gear, &spec.joints[last].lower, format!("joint.{last}.lower"));
+    if errors.is_empty() { Ok([column, gear]) } else { Err(errors) }
+}
+
+/// Twist δ (rad) of each shaft as set.
+pub fn set_phases(twists: &[Twist]) -> Vec<f64> {
+    twists.iter().map(|twist| half_turn(twist.set).to_radians()).collect()
+}

@@ -1,0 +1,96 @@
+//! From a spec to every number the shop needs.
+
+pub mod solution;
+
+pub mod bodies;
+pub mod chain;
+pub mod clearance;
+pub mod ends;
+pub mod files;
+pub mod fit;
+pub mod motion;
+pub mod notch;
+pub mod order;
+pub mod outline;
+pub mod phase;
+pub mod plate;
+pub mod rail;
+pub mod section;
+pub mod strength;
+
+pub use solution::Solution;
+
+use crate::diagnostic::Diagnostic;
+use crate::spec::Spec;
+use clearance::NotchGap;
+use motion::{Unevenness, relative_phases};
+
+/// Solves the whole linkage: with its warnings, or every error that stands in the way.
+///
+/// Errors carry the place in the spec that causes them: crosses that coincide, a joint that folds back, a shaft
+/// shorter than its hubs, a screw that misses its shaft, a rail cut through, an opening along its plate.
+pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>> {
+    let chain = chain::chain(spec)?;
+    let best = phase::best_phases(&chain.angles, &chain.psi);
+    let twists = phase::twists(spec, &chain, &best);
+    let set = fit::set_phases(&twists);
+
+    // The rest hangs on the chain alone in these four, so all of their errors are told together.
+    let mut errors = Vec::new();
+    let shafts = keep(fit::shafts(spec, &chain, twists), &mut errors);
+    let ends = keep(fit::drive_ends(spec), &mut errors);
+    let rails: Vec<_> = spec
+        .rails
+        .iter()
+        .enumerate()
+        .filter_map(|(i, rail)| keep(rail::shape(rail, i, spec).map_err(|error| vec![error]), &mut errors))
+        .collect();
+    let plates: Vec<_> =
+        spec.plates.iter().filter_map(|plate| keep(plate::plate(spec, &chain, plate), &mut errors)).collect();
+    let (Some(shafts), Some([column, gear]), true) = (shafts, ends, errors.is_empty()) else {
+        return Err(errors);
+    };
+
+    let rooms = bodies::rooms(spec, &chain, &shafts);
+    let mut warnings = Vec::new();
+    let mut notches = Vec::new();
+    let mut notch_gaps = Vec::new();
+    for (i, row) in spec.notches.iter().enumerate() {
+        let Some(trace) = keep(notch::notch(spec, i, &rails[row.rail], &rooms), &mut errors) else { continue };
+        notches.extend(notch::result(spec, i, &rails[row.rail], &trace));
+        notch_gaps.extend(trace.gaps.iter().map(|gap| NotchGap {
+            rail: row.rail,
+            body: gap.body,
+            gap: gap.gap,
+            point: gap.point,
+        }));
+        warnings.extend(trace.warnings);
+    }
+    if !errors.is_empty() {
+        return Err(errors);
+    }
+
+    let alpha = relative_phases(&set, &chain.psi);
+    let ratios: Vec<f64> = (0..chain.angles.len())
+        .map(|i| Unevenness::of_chain(&chain.angles[..=i], &alpha[..i.min(alpha.len())]).ratio_max())
+        .collect();
+    let solution = Solution {
+        joints: fit::joints(spec, &chain, &shafts),
+        column,
+        gear,
+        motion: motion::motion(&chain.angles, &chain.psi, &set, &best),
+        strength: strength::strength(spec, &chain, &shafts, &ratios)?,
+        clearances: clearance::clearances(spec, &rooms, &rails, &notch_gaps),
+        rails: rails.iter().zip(&spec.rails).map(|(shape, rail)| shape.result(&rail.name)).collect(),
+        notches,
+        plates,
+        order: order::order(spec, &shafts),
+        shafts,
+    };
+    Ok((solution, warnings))
+}
+
+/// The value, or nothing and its errors kept.
+fn keep<T>(done: Result<T, Vec<Diagnostic>>, errors: &mut Vec<Diagnostic>) -> Option<T> {
+    done.map_err(|found| errors.extend(found)).ok()
+}

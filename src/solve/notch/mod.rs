@@ -1,0 +1,366 @@
+//! The notch a rail needs: traced by the wall-depth rule, and the outline to cut.
+//!
+//! A point (u, v) of the unrolled outside goes where its wall, from outside to
+//! inside along the wall's normal, comes within the clearance of a room. See
+//! `trace` for how the traced outline is proved, `shop` for the outline to cut
+//! and `gap` for what is left.
+
+mod gap;
+mod shop;
+mod trace;
+mod wall;
+
+use crate::diagnostic::Diagnostic;
+use crate::geometry::contour::{self, Loop};
+use crate::geometry::{Vec2, Vec3};
+use crate::spec::Spec;
+use crate::spec::types::Body;
+
+use super::bodies::Room;
+use super::rail::RailShape;
+use super::section::section;
+use super::solution::{NotchResult, NotchSection};
+
+use gap::Standing;
+use shop::Bounds;
+use wall::{Solid, Strip};
+
+/// Least clearance worked with (mm): where none is asked for, the contact itself gives no direction to steer by.
+///
+/// A ten-thousandth of a micrometre; it moves an outline by no more.
+const LEAST_CLEARANCE: f64 = 1e-7;
+
+/// The wall-depth rule for one rail, a set of rooms and a clearance.
+#[derive(Debug, Clone)]
+pub struct WallRule {
+    strips: Vec<Strip>,
+    solids: Vec<Solid>,
+    clearance: f64,
+    length: f64,
+    girth: Option<f64>,
+    range: (f64, f64),
+}
+
+/// Least distance from the wall left standing to a body.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BodyGap {
+    /// The body.
+    pub body: Body,
+    /// Distance (mm), at most 1e-5 under the true one and never over it.
+    pub gap: f64,
+    /// Point of the wall (vehicle axes).
+    pub point: Vec3,
+    /// Where that wall is on the unrolled outside.
+    pub at: Vec2,
+}
+
+/// A notch as traced and as cut.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NotchTrace {
+    /// The traced outline: loops of (u, v), first point not repeated, anticlockwise = removed.
+    ///
+    /// A loop is never split at a seam: on a closed section it lies about the
+    /// turn next to v = 0, so v may be negative. Every edge lies where the
+    /// clearance holds.
+    pub traced: Vec<Vec<Vec2>>,
+    /// The outline to cut, likewise; it has no islands.
+    pub shop: Vec<Vec<Vec2>>,
+    /// Of the outline to cut, on metal (mm²).
+    pub area: f64,
+    /// Its extent in v (mm).
+    pub depth: f64,
+    /// Its extent in u (mm).
+    pub width: f64,
+    /// Least distance from the wall left standing to any of the bodies (mm).
+    pub gap_left: f64,
+    /// The same body by body, in their order.
+    pub gaps: Vec<BodyGap>,
+    /// How far (mm) a point of the traced outline can lie from the edge of what must go.
+    ///
+    /// On flats the height of the triangle between chord and tangents, which a
+    /// convex region cannot leave. On corner arcs, where no region is convex, the
+    /// clearance is widened by half a micrometre and the outline walked along;
+    /// should the walk find less than the clearance, that counts too, with the
+    /// most that can hide between two of its steps.
+    pub certified: f64,
+    /// What the user must be told though the notch could be traced.
+    pub warnings: Vec<Diagnostic>,
+}
+
+impl NotchTrace {
+    /// The stretches of v removed at station u by the outline to cut, in order.
+    pub fn removed_at(&self, u: f64) -> Vec<(f64, f64)> {
+        contour::slice(&self.shop, u)
+    }
+
+    /// Least and greatest u of the outline to cut; `None` where nothing is cut.
+    pub fn stations(&self) -> Option<(f64, f64)> {
+        extent(&self.shop, |p| p.x)
+    }
+}
+
+/// Traces the notch of that index in the spec on its rail.
+///
+/// `rooms` are those of all bodies; the notch's own list chooses. Errors: the
+/// rail is cut through, or none of the bodies has a room.
+pub fn notch(spec: &Spec, index: usize, rail: &RailShape, rooms: &[Room]) -> Result<NotchTrace, Vec<Diagnostic>> {
+    let place = |key: &str| spec.place(&format!("notch.{index}{key}"));
+    let Some(row) = spec.notches.get(index) else {
+        return Err(vec![Diagnostic::error("notch-missing", format!("there is no notch {index}"))]);
+    };
+    let chosen: Vec<Room> = rooms.iter().filter(|room| row.bodies.contains(&room.body)).copied().collect();
+    if chosen.is_empty() {
+        let message = format!("notch \"{}\" names no part that takes room", row.name);
+        let error = Diagnostic::error("notch-no-body", message).at(place(".for"));
+        return Err(vec![error.help("leave `for` out to clear every part")]);
+    }
+    let rule = WallRule::new(rail, &chosen, row.clearance);
+    let cut_through = || {
+        let message = format!(
+            "notch \"{}\": the rail is cut through, a clearance of {:.2} mm leaves no metal between its two ends",
+            row.name, row.clearance
+        );
+        let error = Diagnostic::error("rail-cut-through", message).at(place(""));
+        vec![error.help("move the shaft away from the rail, or reroute the rail")]
+    };
+    let mut trace = rule.trace(rail, row.corner).ok_or_else(cut_through)?;
+    let ends = trace.stations().is_some_and(|(low, high)| low <= contour::SAME || high >= rail.length - contour::SAME);
+    if ends {
+        let message = format!(
+            "notch \"{}\" reaches an end of the rail, which is {:.1} mm long in the spec; the outline stops there",
+            row.name, rail.length
+        );
+        let warning = Diagnostic::warning("notch-at-rail-end", message).at(place(""));
+        trace.warnings.push(warning.help("give `along` points farther out if the rail goes on"));
+    }
+    Ok(trace)
+}
+
+/// The row of the results for a traced notch: the outlines, and the section at the station where it is weakest.
+pub fn result(spec: &Spec, index: usize, rail: &RailShape, trace: &NotchTrace) -> Option<NotchResult> {
+    let row = spec.notches.get(index)?;
+    let left_at = |removed: &[(f64, f64)]| section(&rail.path, rail.closed, rail.girth, rail.wall, removed);
+    let full = left_at(&[]);
+    // Between two corners of the outline what is removed changes steadily; a long straight side is looked at every mm.
+    let mut stations: Vec<f64> = trace.shop.iter().flatten().map(|p| p.x).collect();
+    if let Some((low, high)) = trace.stations() {
+        let steps = (high - low).ceil();
+        stations.extend((0..=steps as usize).map(|k| low + (high - low) * (k as f64 / steps.max(1.0))));
+    }
+    let weakest = stations
+        .into_iter()
+        .map(|u| (u, left_at(&trace.removed_at(u))))
+        .min_by(|a, b| a.1.s_min.total_cmp(&b.1.s_min).then(a.0.total_cmp(&b.0)));
+    let (worst_u, left) = weakest.unwrap_or((0.0, full));
+    Some(NotchResult {
+        name: row.name.clone(),
+        rail: spec.rails.get(row.rail)?.name.clone(),
+        traced: trace.traced.clone(),
+        shop: trace.shop.clone(),
+        area: trace.area,
+        depth: trace.depth,
+        width: trace.width,
+        gap_left: trace.gap_left,
+        certified: trace.certified,
+        section: NotchSection { full, left, restored: None, worst_u },
+    })
+}
+
+impl WallRule {
+    /// For the rooms given, in vehicle axes (mm).
+    pub fn new(rail: &RailShape, rooms: &[Room], clearance: f64) -> Self {
+        Self {
+            strips: Strip::all(rail),
+            solids: rooms.iter().map(|room| Solid::new(room, rail)).collect(),
+            clearance: clearance.max(LEAST_CLEARANCE),
+            length: rail.length,
+            girth: rail.closed.then_some(rail.girth),
+            range: rail.v_range(),
+        }
+    }
+
+    /// v within the path's own range: on a closed section points `girth` apart are one.
+    fn turned(&self, v: f64) -> f64 {
+        let (low, high) = self.range;
+        match self.girth {
+            Some(girth) if !(low..=high).contains(&v) => v - girth * ((v - low) / girth).floor(),
+            _ => v.clamp(low, high),
+        }
+    }
+
+    /// v brought to a strip it lies on, borders included.
+    fn on_strip(&self, strip: &Strip, v: f64) -> f64 {
+        let shift = self.girth.map_or(0.0, |girth| girth * ((0.5 * (strip.low + strip.high) - v) / girth).round());
+        (v + shift).clamp(strip.low, strip.high)
+    }
+
+    fn strip(&self, v: f64) -> Option<&Strip> {
+        let v = self.turned(v);
+        self.strips.iter().find(|strip| v <= strip.high)
+    }
+
+    /// Distance (mm) from the wall under (u, v) to the nearest room; 0 inside one. `None` without rooms.
+    pub fn distance(&self, u: f64, v: f64) -> Option<f64> {
+        let station = self.strip(v)?.station(self.turned(v));
+        self.solids.iter().map(|solid| station.sound(u, solid).distance).min_by(f64::total_cmp)
+    }
+
+    /// The stretches of u that go at v, in order, however long the rail.
+    ///
+    /// Exact to rounding: at one v each room takes one interval, and its ends
+    /// are roots of a convex function.
+    pub fn crossings(&self, v: f64) -> Vec<(f64, f64)> {
+        let Some(strip) = self.strip(v) else { return Vec::new() };
+        let station = strip.station(self.turned(v));
+        let end = |solid: &Solid, side: f64| station.edge(solid, self.clearance, side, None).map(|(u, _)| u);
+        let mut taken: Vec<(f64, f64)> =
+            self.solids.iter().filter_map(|s| Some((end(s, -1.0)?, end(s, 1.0)?))).filter(|(a, b)| a < b).collect();
+        taken.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut merged: Vec<(f64, f64)> = Vec::new();
+        for (low, high) in taken {
+            match merged.last_mut() {
+                Some(last) if low <= last.1 => last.1 = last.1.max(high),
+                _ => merged.push((low, high)),
+            }
+        }
+        merged
+    }
+
+    /// The traced outline and the one to cut with inside corners of at least `corner`; `None` where the rail is severed.
+    pub fn trace(&self, rail: &RailShape, corner: f64) -> Option<NotchTrace> {
+        let bounds =
+            Bounds { length: self.length, lips: self.girth.is_none().then_some(self.range), girth: self.girth };
+        let mut off = 0.0f64;
+        let mut polygons = Vec::new();
+        for strip in &self.strips {
+            for solid in &self.solids {
+                let taken = trace::taken(strip, solid, self.clearance);
+                off = off.max(taken.off);
+                polygons.extend(taken.polygons.iter().map(|polygon| bounds.clipped(polygon)));
+            }
+        }
+        let traced = self.whole(contour::union(&polygons, self.girth))?;
+        let shop = self.whole(shop::rounded(&traced, corner, bounds))?;
+        let area = shop.iter().map(|points| contour::area(points)).sum();
+        let span = |f: fn(&Vec2) -> f64| extent(&shop, f).map_or(0.0, |(low, high)| high - low);
+        let (depth, width) = (span(|p| p.y), span(|p| p.x));
+        let gaps = self.gaps(rail, &shop, &bounds);
+        let gap_left = gaps.iter().map(|g| g.gap).min_by(f64::total_cmp).unwrap_or(0.0);
+        let certified = off.max(self.checked(&traced, &bounds));
+        let warnings = Vec::new();
+        Some(NotchTrace { traced, shop, area, depth, width, gap_left, gaps, certified, warnings })
+    }
+
+    /// The loops placed about v = 0; `None` where they sever the rail.
+    fn whole(&self, loops: Vec<Loop>) -> Option<Vec<Vec<Vec2>>> {
+        if loops.iter().any(|l| l.turns != 0) {
+            return None;
+        }
+        let Some(girth) = self.girth else {
+            let (low, high) = self.range;
+            let severed = loops.iter().any(|l| {
+                let meets = |lip: f64| l.points.iter().any(|p| (p.y - lip).abs() <= contour::SAME);
+                contour::area(&l.points) > 0.0 && meets(low) && meets(high)
+            });
+            return (!severed).then(|| loops.into_iter().map(|l| l.points).collect());
+        };
+        let moved =
+            |points: &[Vec2], by: f64| -> Vec<Vec2> { points.iter().map(|&p| p + Vec2::new(0.0, by)).collect() };
+        let (outer, islands): (Vec<Loop>, Vec<Loop>) = loops.into_iter().partition(|l| contour::area(&l.points) > 0.0);
+        let mut placed: Vec<Vec<Vec2>> = outer
+            .iter()
+            .map(|l| {
+                let (low, high) = extent(std::slice::from_ref(&l.points), |p| p.y).unwrap_or_default();
+                moved(&l.points, -girth * (0.5 * (low + high) / girth).round())
+            })
+            .collect();
+        let outer = placed.clone();
+        for island in islands {
+            let Some(&first) = island.points.first() else { continue };
+            let within = (-2..=2)
+                .map(|k| f64::from(k) * girth)
+                .find(|&by| contour::holds(&outer, first + Vec2::new(0.0, by)) || touches(&outer, first, by));
+            placed.push(moved(&island.points, within.unwrap_or(0.0)));
+        }
+        Some(placed)
+    }
+
+    fn gaps(&self, rail: &RailShape, shop: &[Vec<Vec2>], bounds: &Bounds) -> Vec<BodyGap> {
+        let mut bodies: Vec<Body> = self.solids.iter().map(|solid| solid.body).collect();
+        bodies.sort();
+        bodies.dedup();
+        let v_extent = extent(shop, |p| p.y).unwrap_or_default();
+        bodies
+            .into_iter()
+            .filter_map(|body| {
+                let least = self.solids.iter().filter(|solid| solid.body == body).fold(None, |best, solid| {
+                    Standing { rule: self, shop, extent: v_extent, bounds, solid }.least(best)
+                })?;
+                Some(BodyGap { body, gap: least.gap, point: rail.frame.out(least.point), at: least.at })
+            })
+            .collect()
+    }
+
+    /// How far the clearance can be short on corner arcs, where no tangent is proof.
+    ///
+    /// The outline is walked in steps; [`Strip::dip`] bounds what a step can hide.
+    fn checked(&self, traced: &[Vec<Vec2>], bounds: &Bounds) -> f64 {
+        let mut short = 0.0f64;
+        for (a, b) in traced.iter().flat_map(|points| contour::sides(points)).filter(|&(a, b)| !bounds.bare(a, b)) {
+            for (strip, from, to) in self.stretches(a, b).into_iter().filter(|(strip, ..)| !strip.is_flat()) {
+                let length = (b - a).length() * (to - from);
+                let sound = |share: f64, solid: &Solid| {
+                    let p = a + (b - a) * share;
+                    strip.station(self.on_strip(strip, p.y)).sound(p.x, solid).distance
+                };
+                let step = strip.step(self.clearance, 0.5 * trace::ROUND).max(trace::RESOLUTION / strip.quickness());
+                let steps = (length / step).ceil().max(1.0);
+                let reach = self.clearance + strip.quickness() * length;
+                for solid in self.solids.iter().filter(|solid| sound(0.5 * (from + to), solid) <= reach) {
+                    for k in 0..=steps as usize {
+                        let distance = sound(from + (to - from) * (k as f64 / steps), solid);
+                        let missing = self.clearance - distance;
+                        short = short.max(missing + strip.dip(distance, length / steps));
+                    }
+                }
+            }
+        }
+        short
+    }
+
+    /// The parts of a side of an outline by strip, each with its share of the side, from and to in 0..=1.
+    fn stretches(&self, a: Vec2, b: Vec2) -> Vec<(&Strip, f64, f64)> {
+        let mut cuts = vec![0.0, 1.0];
+        let rise = b.y - a.y;
+        // The metal lies to the right; along a border its strip is the one that counts.
+        let metal = if b.x > a.x { -contour::SAME } else { contour::SAME };
+        let turns = self.girth.map_or(0.0..=0.0, |_| -2.0..=2.0);
+        let mut turn = *turns.start();
+        while turn <= *turns.end() && rise != 0.0 {
+            let shift = turn * self.girth.unwrap_or(0.0);
+            let shares = self.strips.iter().map(|strip| (strip.low + shift - a.y) / rise);
+            cuts.extend(shares.filter(|share| (0.0..=1.0).contains(share)));
+            turn += 1.0;
+        }
+        cuts.sort_by(f64::total_cmp);
+        cuts.windows(2)
+            .filter_map(|pair| {
+                let &[from, to] = pair else { return None };
+                let strip = self.strip(a.y + rise * 0.5 * (from + to) + metal)?;
+                (to > from).then_some((strip, from, to))
+            })
+            .collect()
+    }
+}
+
+/// Whether a point lies on an outline, moved by `by` in v.
+fn touches(loops: &[Vec<Vec2>], p: Vec2, by: f64) -> bool {
+    let p = p + Vec2::new(0.0, by);
+    loops.iter().flatten().any(|&q| (p - q).length() <= contour::SAME)
+}
+
+fn extent(loops: &[Vec<Vec2>], f: fn(&Vec2) -> f64) -> Option<(f64, f64)> {
+    let mut values = loops.iter().flatten().map(f);
+    let first = values.next()?;
+    Some(values.fold((first, first), |(low, high), x| (low.min(x), high.max(x))))
+}
