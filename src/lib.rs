@@ -25,3 +25,5 @@ pub mod spec;
 pub mod survey;
 
 pub mod solve;
+
+pub mod check;

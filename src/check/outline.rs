@@ -1,0 +1,87 @@
+//! Outlines and holes of a plate as far as edge distances need them.
+
+use std::f64::consts::TAU;
+
+use crate::geometry::Vec2;
+use crate::solve::solution::{HoleResult, Vertex};
+
+/// Largest angle (rad) of one chord: its sagitta is 4e-5 of the radius, far under what an edge distance needs.
+const CHORD: f64 = TAU / 360.0;
+
+/// A closed polygon standing in for an anticlockwise outline; its arcs run anticlockwise.
+pub(super) fn polygon(outline: &[Vertex]) -> Vec<Vec2> {
+    let mut points = Vec::new();
+    let ends = outline.iter().cycle().skip(1);
+    for (vertex, next) in outline.iter().zip(ends) {
+        points.push(vertex.at);
+        let Some(centre) = vertex.centre else { continue };
+        let radius = (vertex.at - centre).length();
+        let [major, minor] = vertex.axes.unwrap_or([Vec2::new(radius, 0.0), Vec2::new(0.0, radius)]);
+        let parameter = |at: Vec2| {
+            let arm = at - centre;
+            libm::atan2(arm.dot(minor) / minor.dot(minor), arm.dot(major) / major.dot(major))
+        };
+        let start = parameter(vertex.at);
+        let mut sweep = parameter(next.at) - start;
+        if sweep <= 1e-12 {
+            sweep += TAU;
+        }
+        let chords = (sweep / CHORD).ceil().clamp(1.0, 720.0);
+        points.extend((1..chords as u32).map(|i| {
+            let (s, c) = libm::sincos(start + sweep * f64::from(i) / chords);
+            centre + major * c + minor * s
+        }));
+    }
+    points
+}
+
+fn edges(polygon: &[Vec2]) -> impl Iterator<Item = (Vec2, Vec2)> + Clone + '_ {
+    polygon.iter().copied().zip(polygon.iter().copied().cycle().skip(1))
+}
+
+/// Whether a point lies inside a polygon (even-odd).
+pub(super) fn contains(polygon: &[Vec2], point: Vec2) -> bool {
+    edges(polygon).fold(false, |inside, (a, b)| {
+        let crosses = (a.y > point.y) != (b.y > point.y) && point.x < (b.x - a.x) * (point.y - a.y) / (b.y - a.y) + a.x;
+        inside != crosses
+    })
+}
+
+/// Centre line of a hole: its end centres, equal where it is round.
+pub(super) fn centre_line(hole: &HoleResult) -> (Vec2, Vec2) {
+    let half = hole.slot.map_or(Vec2::default(), |slot| Vec2::polar(slot.angle.to_radians()) * (slot.length / 2.0));
+    (hole.centre - half, hole.centre + half)
+}
+
+fn point_to_segment(p: Vec2, (a, b): (Vec2, Vec2)) -> f64 {
+    let along = b - a;
+    let squared = along.dot(along);
+    let f = if squared > 0.0 { ((p - a).dot(along) / squared).clamp(0.0, 1.0) } else { 0.0 };
+    (p - a - along * f).length()
+}
+
+/// Distance of two segments, 0 where they cross.
+pub(super) fn segments((a, b): (Vec2, Vec2), (c, d): (Vec2, Vec2)) -> f64 {
+    let side = |p: Vec2, q: Vec2, r: Vec2| (q - p).cross(r - p);
+    let crossing = side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0;
+    if crossing {
+        return 0.0;
+    }
+    let ends = [
+        point_to_segment(a, (c, d)),
+        point_to_segment(b, (c, d)),
+        point_to_segment(c, (a, b)),
+        point_to_segment(d, (a, b)),
+    ];
+    ends.into_iter().fold(f64::INFINITY, f64::min)
+}
+
+/// Least distance from a segment to a polygon's edges.
+pub(super) fn to_edges(segment: (Vec2, Vec2), polygon: &[Vec2]) -> f64 {
+    edges(polygon).map(|edge| segments(segment, edge)).fold(f64::INFINITY, f64::min)
+}
+
+/// Least distance between the edges of two polygons.
+pub(super) fn between(one: &[Vec2], other: &[Vec2]) -> f64 {
+    edges(one).map(|edge| to_edges(edge, other)).fold(f64::INFINITY, f64::min)
+}

@@ -1,0 +1,129 @@
+//! The table of rules. A rule's code is also its key in the spec's `[limits]`.
+
+use super::case::Case;
+pub use crate::spec::{LimitKey, LimitKind};
+
+mod angle_match;
+mod axis_baseline;
+mod bore_depth;
+mod captive;
+mod clearance;
+mod collapse;
+mod crash_offset;
+mod cross_arm;
+mod dimple_edge;
+mod end_clearance;
+mod engagement;
+mod flat_pressure;
+mod free_play;
+mod hole_edge;
+mod hole_web;
+mod hub_fit;
+mod insertion;
+mod joint_angle;
+mod joint_torque;
+mod load;
+mod measure;
+mod notch_corner;
+mod notch_gap;
+mod notch_section;
+mod opening_edge;
+mod retention;
+mod shaft_diameter;
+mod shaft_span;
+mod shear_yield;
+mod support_bearing;
+mod unevenness;
+mod working_angle;
+mod yoke_phase;
+
+/// How well a limit is founded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Confidence {
+    /// Proved, or verified to the digits shown; or stated by the user.
+    A,
+    /// Two independent agreeing statements, or one with a recomputation.
+    B,
+    /// One statement, or memory.
+    C,
+    /// Habit or rule of thumb: past it is a warning, unless the spec sets the limit itself.
+    D,
+}
+
+/// A limit that the spec's `[limits]` may set.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Limit {
+    /// What it is.
+    pub kind: LimitKind,
+    /// The rule's own (mm, deg or number); `None` where it depends on the part judged.
+    pub default: Option<f64>,
+}
+
+/// A rule.
+pub struct Rule {
+    /// Short stable code in kebab case.
+    pub code: &'static str,
+    /// In words.
+    pub title: &'static str,
+    /// What `[limits]` may set; `None`: nothing.
+    pub limit: Option<Limit>,
+    /// Of the limit.
+    pub confidence: Confidence,
+    /// Where the limit is from.
+    pub source: &'static str,
+    pub(super) judge: fn(&mut Case<'_>),
+}
+
+/// Every rule, in the order of the findings: angles, ends and hubs, phase, strength, room, metalwork, what nobody measured.
+pub const RULES: &[Rule] = &[
+    joint_angle::RULE,
+    working_angle::RULE,
+    angle_match::RULE,
+    crash_offset::RULE,
+    support_bearing::RULE,
+    hub_fit::RULE,
+    free_play::RULE,
+    insertion::RULE,
+    bore_depth::RULE,
+    engagement::RULE,
+    end_clearance::RULE,
+    cross_arm::RULE,
+    captive::RULE,
+    retention::RULE,
+    dimple_edge::RULE,
+    yoke_phase::RULE,
+    unevenness::RULE,
+    load::RULE,
+    shear_yield::RULE,
+    flat_pressure::RULE,
+    joint_torque::RULE,
+    shaft_diameter::RULE,
+    shaft_span::RULE,
+    clearance::RULE,
+    notch_gap::RULE,
+    notch_corner::RULE,
+    notch_section::RULE,
+    hole_edge::RULE,
+    hole_web::RULE,
+    opening_edge::RULE,
+    axis_baseline::RULE,
+    measure::RULE,
+    collapse::RULE,
+];
+
+/// The keys of `[limits]`.
+pub fn limits() -> Vec<LimitKey> {
+    RULES.iter().filter_map(|rule| rule.limit.map(|limit| LimitKey { code: rule.code, kind: limit.kind })).collect()
+}
+
+const fn length(mm: f64) -> Limit {
+    Limit { kind: LimitKind::Length, default: Some(mm) }
+}
+
+const fn angle(degrees: f64) -> Limit {
+    Limit { kind: LimitKind::Angle, default: Some(degrees) }
+}
+
+const fn number(value: f64) -> Limit {
+    Limit { kind: LimitKind::Number, default: Some(value) }
+}

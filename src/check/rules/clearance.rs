@@ -1,0 +1,39 @@
+//! Room between the linkage and all that is near it.
+
+use super::{Confidence, Limit, LimitKind, Rule};
+use crate::check::Status;
+use crate::check::case::{Case, SLACK};
+
+pub(super) const RULE: Rule = Rule {
+    code: "clearance",
+    title: "room to what is near (the limit stands in for every need the spec does not state)",
+    limit: Some(Limit { kind: LimitKind::Length, default: None }),
+    confidence: Confidence::D,
+    source: "common practice, no source: frame 6 mm, engine 15, exhaust 25 for its heat, suspension 12",
+    judge,
+};
+
+fn judge(case: &mut Case<'_>) {
+    let floor = case.stated();
+    for row in &case.solution.clearances {
+        let own = case.spec.obstacles.iter().find(|obstacle| obstacle.name == row.obstacle).and_then(|o| o.need);
+        let need = own.or(floor).unwrap_or(row.need);
+        let subject = format!("{} to {}", row.part, row.obstacle);
+        let found = format!("gap {}, needs {}", case.length(row.gap), case.length(need));
+        let (status, message) = if !row.gap.is_finite() {
+            (Status::Open, found)
+        } else if row.gap <= SLACK {
+            (Status::Fail, format!("they touch, needs {}: move one, or notch", case.length(need)))
+        } else if row.gap >= need - SLACK {
+            (Status::Pass, found)
+        } else if own.is_some() || floor.is_some() {
+            (Status::Fail, format!("{found}: move one"))
+        } else {
+            (Status::Warn, format!("{found} by habit: move one, or state its need"))
+        };
+        case.say(status, &subject, (Some(row.gap), Some(need)), "mm", message);
+        if let (Some(_), Some(last)) = (own, case.findings.last_mut()) {
+            last.source = "the obstacle's need in the spec".into();
+        }
+    }
+}
