@@ -27,3 +27,5 @@ pub mod survey;
 pub mod solve;
 
 pub mod check;
+
+pub mod model;

@@ -1,0 +1,98 @@
+//! A closed solid.
+
+use truck_topology::{Shell, Solid as Boundary};
+
+use super::{Curve, Edge, Face, ModelError, Surface, Vertex, Wire};
+use crate::geometry::Vec3;
+
+/// A solid bounded by one closed shell, mm, in its part's own frame.
+#[derive(Debug, Clone)]
+pub struct Solid {
+    boundary: Boundary<Vec3, Curve, Surface>,
+}
+
+/// Abscissas over 0 of the ten-point Gauss-Legendre rule, with their weights
+/// (Abramowitz and Stegun, Handbook of Mathematical Functions, table 25.4).
+const GAUSS: [(f64, f64); 5] = [
+    (0.148_874_338_981_631_22, 0.295_524_224_714_752_9),
+    (0.433_395_394_129_247_2, 0.269_266_719_309_996_35),
+    (0.679_409_568_299_024_4, 0.219_086_362_515_982_04),
+    (0.865_063_366_688_984_5, 0.149_451_349_150_580_6),
+    (0.973_906_528_517_171_7, 0.066_671_344_308_688_14),
+];
+
+impl Solid {
+    /// Closes a shell of faces; an error where an edge is not shared by exactly two of them, run in opposite ways.
+    pub(super) fn close(subject: &str, faces: Vec<Face>) -> Result<Self, ModelError> {
+        let shell: Shell<Vec3, Curve, Surface> = faces.into_iter().collect();
+        let boundary = Boundary::try_new(vec![shell])
+            .map_err(|error| ModelError::new(subject, format!("the faces do not close: {error}")))?;
+        Ok(Self { boundary })
+    }
+
+    /// Its faces, edges and vertices.
+    pub(crate) const fn boundary(&self) -> &Boundary<Vec3, Curve, Surface> {
+        &self.boundary
+    }
+
+    /// Every face's surface.
+    pub fn surfaces(&self) -> Vec<Surface> {
+        self.boundary.face_iter().map(Face::surface).collect()
+    }
+
+    /// Volume (mm³), by contour integrals over the edges as they are.
+    pub fn volume(&self) -> f64 {
+        self.integrate()[0] / 3.0
+    }
+
+    /// Area of the whole outside (mm²).
+    pub fn area(&self) -> f64 {
+        self.integrate()[1]
+    }
+
+    fn integrate(&self) -> [f64; 2] {
+        let mut sum = [0.0; 2];
+        for face in self.boundary.face_iter() {
+            let surface = face.surface();
+            for edge in face.boundaries().iter().flatten() {
+                let curve = edge.curve();
+                let way = if edge.orientation() { 1.0 } else { -1.0 };
+                let step = 1.0 / curve.pieces() as f64;
+                for piece in 0..curve.pieces() {
+                    for (at, weight) in GAUSS.iter().flat_map(|&(a, w)| [(-a, w), (a, w)]) {
+                        let (point, derivative) = curve.at(step * (piece as f64 + 0.5 + 0.5 * at));
+                        let [volume, area] = surface.boundary_step(point, derivative);
+                        sum[0] += way * weight * 0.5 * step * volume;
+                        sum[1] += way * weight * 0.5 * step * area;
+                    }
+                }
+            }
+        }
+        sum
+    }
+}
+
+/// A corner at a point.
+pub(super) fn vertex(at: Vec3) -> Vertex {
+    Vertex::new(at)
+}
+
+/// A straight edge.
+pub(super) fn line(from: &Vertex, to: &Vertex) -> Edge {
+    Edge::new_unchecked(from, to, Curve::Line { from: from.point(), to: to.point() })
+}
+
+/// A closed edge with the one corner where it begins and ends.
+pub(super) fn ring(curve: Curve) -> (Vertex, Edge) {
+    let corner = vertex(curve.at(0.0).0);
+    let edge = Edge::new_unchecked(&corner, &corner, curve);
+    (corner, edge)
+}
+
+/// A face: its outer wire anticlockwise seen from outside the solid, its inner wires clockwise.
+///
+/// Seams run twice along one edge, which the checked constructor refuses; that
+/// every edge is met once each way is checked when the shell is closed.
+pub(super) fn face(wires: Vec<Wire>, surface: Surface) -> Face {
+    Face::new_unchecked(wires, surface)
+}

@@ -1,0 +1,79 @@
+//! Surfaces of the solids.
+
+use crate::geometry::{Frame, Vec3};
+
+/// Kind of a surface, in its own frame.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Shape {
+    /// z = 0.
+    Plane,
+    /// Round the z axis.
+    Cylinder {
+        /// mm.
+        radius: f64,
+    },
+    /// Round the z axis, growing along +z.
+    Cone {
+        /// At z = 0 (mm).
+        radius: f64,
+        /// Between axis and wall (rad), over 0 and under a quarter turn.
+        half_angle: f64,
+    },
+}
+
+/// A face's surface and the side on which the solid's material lies.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Surface {
+    /// Where it lies.
+    pub frame: Frame,
+    /// What it is.
+    pub shape: Shape,
+    /// Whether the solid's outward normal is the surface's own: +z of a plane, away from the axis of the others.
+    pub same_sense: bool,
+}
+
+impl Surface {
+    /// A plane whose material lies behind the frame's z.
+    pub fn plane(frame: Frame) -> Self {
+        Self { frame, shape: Shape::Plane, same_sense: true }
+    }
+
+    /// A shape with material on the side of its axis, as on a bar.
+    pub fn convex(frame: Frame, shape: Shape) -> Self {
+        Self { frame, shape, same_sense: true }
+    }
+
+    /// A shape with material away from its axis, as in a hole.
+    pub fn hollow(frame: Frame, shape: Shape) -> Self {
+        Self { frame, shape, same_sense: false }
+    }
+
+    /// Contributions of one step along a boundary to three times the volume and to the area.
+    ///
+    /// Divergence theorem over the solid, then Green's theorem over the face:
+    /// `c` is a point of the boundary and `d` its derivative, the boundary
+    /// anticlockwise seen from outside. With S = o + (r + v t)(cos u x + sin u y)
+    /// + v z, the flux of the position through a face is
+    /// - contour integral of G(v) (o.e(u) - t o.z + r) du, and its area
+    /// - contour integral of G(v) sqrt(1 + t^2) du, where dG/dv = r + v t.
+    pub(super) fn boundary_step(&self, c: Vec3, d: Vec3) -> [f64; 2] {
+        let Frame { origin: o, x, y, z } = self.frame;
+        let p = c - o;
+        let (radius, slope) = match self.shape {
+            Shape::Plane => {
+                let area = 0.5 * z.dot(p.cross(d));
+                return [o.dot(z) * area, area];
+            }
+            Shape::Cylinder { radius } => (radius, 0.0),
+            Shape::Cone { radius, half_angle } => (radius, libm::tan(half_angle)),
+        };
+        let (a, b, v) = (p.dot(x), p.dot(y), p.dot(z));
+        let (da, db) = (d.dot(x), d.dot(y));
+        let squared = a * a + b * b;
+        let turn = (a * db - b * da) / squared;
+        let e = (x * a + y * b) * (1.0 / squared.sqrt());
+        let g = if slope == 0.0 { radius * v } else { (radius + v * slope) * (radius + v * slope) / (2.0 * slope) };
+        let side = if self.same_sense { 1.0 } else { -1.0 };
+        [-g * (o.dot(e) - slope * o.dot(z) + radius) * turn, -g * (1.0 + slope * slope).sqrt() * turn * side]
+    }
+}
