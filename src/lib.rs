@@ -29,3 +29,5 @@ pub mod solve;
 pub mod check;
 
 pub mod model;
+
+pub mod drawing;

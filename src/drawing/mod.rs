@@ -1,0 +1,28 @@
+//! Neutral pages: what the sheets show, in millimetres.
+
+pub mod sheet;
+
+pub mod band;
+pub mod dimension;
+pub mod font;
+pub mod layout;
+pub mod notch;
+pub mod outline;
+pub mod plate;
+mod plot;
+pub mod record;
+mod record_tables;
+pub mod scale_check;
+pub mod shaft;
+mod shaft_end;
+mod shaft_groove;
+mod shaft_words;
+pub mod style;
+pub mod table;
+pub mod template;
+pub mod title_block;
+mod unrolled;
+mod value;
+
+pub use band::band;
+pub use sheet::{Anchor, Item, Role, Sheet};

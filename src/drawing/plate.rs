@@ -1,0 +1,349 @@
+//! Plate templates.
+
+use super::dimension::{centre_mark, direction_arrow, linear, punch_cross};
+use super::layout::{BODY, LARGE, Note, label, text_width};
+use super::outline;
+use super::sheet::{Anchor, Role, Sheet};
+use super::table::Table;
+use super::template::{self, Put, Words};
+use super::value;
+use crate::geometry::{Path, Vec2, Vec3};
+use crate::quantity;
+use crate::solve::Solution;
+use crate::solve::plate::{hole_outline, path};
+use crate::solve::solution::{HoleResult, OpeningResult, PlateResult};
+use crate::spec::Spec;
+use crate::spec::types::PlatePlace;
+
+/// Room under and left of the outline for its two dimensions (mm).
+const DIMENSIONS: f64 = 13.5;
+/// Room over and right of the outline (mm).
+const AROUND: f64 = 0.5;
+
+const LEVEL: [Vec2; 2] = [Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0)];
+/// A quarter turn anticlockwise.
+const TURNED: [Vec2; 2] = [Vec2::new(0.0, 1.0), Vec2::new(-1.0, 0.0)];
+
+fn paths(plate: &PlateResult) -> Vec<Path> {
+    let holes = plate.holes.iter().filter_map(|hole| path(&hole_outline(hole)));
+    let openings = plate.openings.iter().filter_map(|opening| path(&opening.outline));
+    path(&plate.outline).into_iter().chain(holes).chain(openings).collect()
+}
+
+/// The template at 1:1; the table of holes on a sheet of its own where it does not fit beside.
+pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
+    let Some(plate) = solution.plates.get(index) else { return Vec::new() };
+    let all = paths(plate);
+    let Some((low, high)) = outline::bounds(all.iter()) else { return Vec::new() };
+    let words = Words {
+        title: format!("Plate: {}", plate.name),
+        document: "plate template".into(),
+        notes: notes(spec, index, plate),
+        narrow: Some(narrow_table(spec, plate)),
+        wide: Some(wide_table(spec, plate)),
+    };
+    let need = [low - Vec2::new(DIMENSIONS, DIMENSIONS), high + Vec2::new(AROUND, AROUND)];
+    template::set(spec, need, [LEVEL, TURNED], words, |sheet, put| {
+        draw_edges(sheet, plate, put, true);
+        draw_words(sheet, spec, plate, put, [low, high]);
+    })
+}
+
+/// Net outline, holes, openings and datum for a cutting table: the outline's bounds and 5 mm.
+pub fn cut_sheet(solution: &Solution, index: usize) -> Option<Sheet> {
+    let plate = solution.plates.get(index)?;
+    let all = paths(plate);
+    let (low, high) = outline::bounds(all.iter())?;
+    let title = format!("Plate: {}", plate.name);
+    Some(template::bare(title, [low, high], LEVEL, |sheet, put| draw_edges(sheet, plate, put, false)))
+}
+
+fn draw_edges(sheet: &mut Sheet, plate: &PlateResult, put: &Put, marks: bool) {
+    if let Some(path) = path(&plate.outline) {
+        sheet.keyed(Role::Cut, "outline", put.path(&path));
+    }
+    for (number, opening) in plate.openings.iter().enumerate() {
+        if let Some(path) = path(&opening.outline) {
+            sheet.keyed(Role::Cut, format!("opening.{}", number + 1), put.path(&path));
+        }
+        if marks {
+            centre_mark(sheet, put.at(opening.centre), 3.0);
+        }
+    }
+    for (number, hole) in plate.holes.iter().enumerate() {
+        if let Some(path) = path(&hole_outline(hole)) {
+            sheet.keyed(Role::Drill, format!("hole.{}", number + 1), put.path(&path));
+        }
+        if marks {
+            let centre = put.at(hole.centre);
+            punch_cross(sheet, centre, (0.5 * hole.diameter).min(3.0));
+            if hole.slot.is_none() {
+                outer_ticks(sheet, centre, 0.5 * hole.diameter);
+            }
+        }
+    }
+    if let Some(path) = put.datum(Vec2::default()) {
+        sheet.keyed(Role::Score, "datum", path);
+    }
+}
+
+/// Four ticks outside a hole, so that its centre can be found again once it is drilled.
+fn outer_ticks(sheet: &mut Sheet, centre: Vec2, radius: f64) {
+    for way in [Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0), Vec2::new(-1.0, 0.0), Vec2::new(0.0, -1.0)] {
+        sheet.line(Role::Drill, Path::line(centre + way * (radius + 0.8), centre + way * (radius + 3.0)));
+    }
+}
+
+fn draw_words(sheet: &mut Sheet, spec: &Spec, plate: &PlateResult, put: &Put, [low, high]: [Vec2; 2]) {
+    for (number, opening) in plate.openings.iter().enumerate() {
+        let c = put.at(opening.centre);
+        let room = opening.minor - 6.0;
+        let name = &opening.name;
+        let words = if text_width(name, BODY, false) < room { name.clone() } else { format!("opening {}", number + 1) };
+        if text_width(&words, BODY, false) < room {
+            sheet.text(label(c + Vec2::new(0.0, 6.5), Anchor::Middle, BODY, false, words));
+            sheet.text(label(c - Vec2::new(0.0, 9.0), Anchor::Middle, BODY, false, "cut out"));
+        }
+    }
+    let cuts = paths(plate);
+    let cuts = cuts.iter().skip(1).map(|path| put.path(path).bounds()).map(|(low, high)| [low, high]);
+    let numbers = plate.holes.iter().enumerate().map(|(number, hole)| number_box(number, hole, put));
+    let mut taken: Vec<Box> = cuts.chain(numbers).collect();
+    taken.push(draw_up(sheet, plate, put, [low, high], &taken));
+    hole_words(sheet, plate, put, &mut taken);
+    // Outside the corner, in the notch the two extension lines leave.
+    let below = put.at(Vec2::default()) - Vec2::new(0.0, 1.2 + BODY);
+    let (at, anchor) =
+        if put.y.y > 0.5 { (Vec2::new(1.5, 0.0), Anchor::Start) } else { (Vec2::new(-1.5, 0.0), Anchor::End) };
+    sheet.text(label(below + at, anchor, BODY, true, "zero"));
+    // Overall size, outside the outline on the sides of zero.
+    let build = &spec.build;
+    let (a, b) = (put.at(low), put.at(Vec2::new(high.x, low.y)));
+    linear(sheet, [a, b], put.x, -8.5, &value::stacked(build, high.x - low.x, ""), BODY);
+    let b = put.at(Vec2::new(low.x, high.y));
+    linear(sheet, [a, b], put.y, 8.5, &value::stacked(build, high.y - low.y, ""), BODY);
+}
+
+/// The arrow of up with its words, as high and as near the middle as nothing else stands; the box it takes.
+fn draw_up(sheet: &mut Sheet, plate: &PlateResult, put: &Put, [low, high]: [Vec2; 2], taken: &[Box]) -> Box {
+    /// Length of the arrow (mm).
+    const LONG: f64 = 16.0;
+    /// Kept round arrow and words (mm).
+    const CLEAR: f64 = 1.5;
+    let words = format!("this way {}", direction_words(plate.frame.v));
+    let upright = put.y.y > 0.5;
+    let height = if upright { LARGE } else { BODY };
+    let wide = text_width(&words, height, true);
+    let place = |tip: Vec2| {
+        if upright {
+            let half = Vec2::new(0.5 * wide, 0.0);
+            [tip - half - Vec2::new(0.0, LONG + 2.0 + LARGE), tip + half]
+        } else {
+            // On a turned sheet the arrow lies level; its words stand under it.
+            [tip - Vec2::new(0.0, 4.0 + BODY), tip + Vec2::new(wide.max(LONG), 2.0)]
+        }
+    };
+    let middle = 0.5 * (low.x + high.x);
+    let across = (high.x - low.x) / 16.0;
+    let down = (high.y - low.y) / 12.0;
+    let tips = (0..8).flat_map(|row| {
+        let v = high.y - 4.0 - f64::from(row) * down;
+        (0..7)
+            .flat_map(move |i| [middle + f64::from(i) * across, middle - f64::from(i) * across])
+            .map(move |u| Vec2::new(u, v))
+    });
+    let (a, b) = (put.at(low), put.at(high));
+    let sheet_box = [Vec2::new(a.x.min(b.x), a.y.min(b.y)), Vec2::new(a.x.max(b.x), a.y.max(b.y))];
+    let free = |tip: &Vec2| {
+        let [from, to] = place(put.at(*tip));
+        let inside =
+            from.x > sheet_box[0].x && from.y > sheet_box[0].y && to.x < sheet_box[1].x && to.y < sheet_box[1].y;
+        inside && taken.iter().all(|&other| apart([from, to], other, CLEAR))
+    };
+    let mut tips = tips;
+    let tip = put.at(tips.find(free).unwrap_or(Vec2::new(middle, high.y - 4.0)));
+    direction_arrow(sheet, tip - put.y * LONG, tip);
+    let (at, anchor) = if upright {
+        (tip - Vec2::new(0.0, LONG + 1.5 + LARGE), Anchor::Middle)
+    } else {
+        (tip - Vec2::new(0.0, 3.0 + BODY), Anchor::Start)
+    };
+    sheet.text(label(at, anchor, height, true, words));
+    place(tip)
+}
+
+/// A box on the sheet: lower left and upper right corner.
+type Box = [Vec2; 2];
+
+/// Whether two boxes keep at least `clear` apart.
+fn apart([a, b]: Box, [low, high]: Box, clear: f64) -> bool {
+    high.x + clear < a.x || b.x + clear < low.x || high.y + clear < a.y || b.y + clear < low.y
+}
+
+/// From a hole's centre to where its words start, up to the right or left (mm).
+fn beside(hole: &HoleResult) -> f64 {
+    0.71 * (0.5 * hole.diameter + hole.slot.map_or(0.0, |slot| 0.5 * slot.length) + 1.2)
+}
+
+/// Where the numbers of the holes stand.
+fn number_box(number: usize, hole: &HoleResult, put: &Put) -> Box {
+    let low = put.at(hole.centre) + Vec2::new(1.0, 1.0) * beside(hole);
+    [low, low + Vec2::new(text_width(&(number + 1).to_string(), LARGE, true), LARGE)]
+}
+
+/// The holes' numbers, and their drills where the words have room; `taken` is what else the sheet shows, the holes first.
+fn hole_words(sheet: &mut Sheet, plate: &PlateResult, put: &Put, taken: &mut Vec<Box>) {
+    /// Kept between the words and any edge (mm).
+    const CLEAR: f64 = 0.7;
+    let Some(outline) = path(&plate.outline).map(|path| put.path(&path).bounds()) else { return };
+    for (number, hole) in plate.holes.iter().enumerate() {
+        let [low, high] = number_box(number, hole, put);
+        sheet.text(label(low, Anchor::Start, LARGE, true, (number + 1).to_string()));
+        let size = Vec2::new(text_width(&hole.drill, BODY, false), BODY);
+        // Left of a round hole; left of a slot's number, since a slot's far side is too far from it.
+        let slot = hole.slot.is_some();
+        let right_end = if slot { low.x - 1.5 } else { put.at(hole.centre).x - beside(hole) };
+        let left = Vec2::new(right_end - size.x, low.y);
+        let free = [Vec2::new(high.x + 1.5, low.y), left].into_iter().find(|&start| {
+            let words = [start - Vec2::new(0.0, 0.8), start + size];
+            let inside = words[0].x - CLEAR > outline.0.x && words[1].x + CLEAR < outline.1.x;
+            // A round hole of its own is kept clear of by where the words start.
+            let mut others =
+                taken.iter().enumerate().filter(|&(i, &other)| (slot || i != number) && other != [low, high]);
+            inside && others.all(|(_, &other)| apart(words, other, CLEAR))
+        });
+        if let Some(start) = free {
+            sheet.text(label(start, Anchor::Start, BODY, false, hole.drill.clone()));
+            taken.push([start, start + size]);
+        }
+    }
+}
+
+/// The main vehicle direction of a unit vector, in words.
+pub(super) fn direction_words(d: Vec3) -> &'static str {
+    let (x, y, z) = (d.x.abs(), d.y.abs(), d.z.abs());
+    if z >= x && z >= y {
+        if d.z > 0.0 { "up" } else { "down" }
+    } else if x >= y {
+        if d.x > 0.0 { "to the rear" } else { "to the front" }
+    } else if d.y > 0.0 {
+        "to the right"
+    } else {
+        "to the left"
+    }
+}
+
+fn notes(spec: &Spec, index: usize, plate: &PlateResult) -> Vec<Note> {
+    let build = &spec.build;
+    let facing = match direction_words(plate.frame.w) {
+        "to the rear" => "faces the rear, toward the driver",
+        "to the front" => "faces the front, away from the driver",
+        "to the right" => "faces the vehicle's right",
+        "to the left" => "faces the vehicle's left",
+        "up" => "faces up",
+        _ => "faces down",
+    };
+    let side = match spec.plates.get(index).map(|plate| plate.place) {
+        Some(PlatePlace::SquareTo { .. }) => format!("that {facing}, away from the linkage"),
+        _ => format!("that {facing}"),
+    };
+    let rounded = spec.plates.get(index).is_some_and(|plate| plate.corner > 0.0);
+    let corner = if rounded { ", where its straight edges would meet" } else { "" };
+    let mut notes = vec![
+        Note::heading(plate.name.clone()),
+        Note::strong(format!("Seen from the side {side}. Scale 1:1.")),
+        Note::body(format!(
+            "Zero, the L, is the lower left corner of the rectangle{corner}, seen from that side with the arrow pointing {}: u to the right, v along the arrow.",
+            direction_words(plate.frame.v)
+        )),
+        Note::body(format!(
+            "Thickness {}, all of it behind the printed face. Paper on that face, printed side out.",
+            value::tape_and_both(build, plate.thick)
+        )),
+        Note::body(
+            "Punch every centre, drill small first, then to size. Cut openings to the inside edge of the line and the outline to its outside edge. Break all edges.",
+        ),
+    ];
+    if spec.unmeasured.iter().any(|value| value.key.starts_with(&format!("plate.{index}."))) {
+        notes.push(Note::strong("Measure and confirm: some sizes come from the catalogue."));
+    }
+    notes.push(Note::body("With brackets and clamps on, the column must still collapse as made."));
+    notes
+}
+
+fn size_words(spec: &Spec, hole: &HoleResult) -> String {
+    let [first, second] = value::pair(&spec.build, hole.diameter);
+    let mut words = format!("⌀{first}\n⌀{second}\ndrill {}", hole.drill);
+    if let Some(slot) = hole.slot {
+        let [first, _] = value::pair(&spec.build, slot.length);
+        words = format!("{words}\nslot {first} at {}", quantity::degrees(slot.angle, 1));
+    }
+    if let Some(tap) = &hole.tap {
+        words = format!("{words}\ntap {tap}");
+    }
+    words
+}
+
+fn opening_size(spec: &Spec, opening: &OpeningResult) -> String {
+    let [major, major_too] = value::pair(&spec.build, opening.major);
+    let [minor, minor_too] = value::pair(&spec.build, opening.minor);
+    // Under the last place printed it is a round.
+    if opening.major - opening.minor < 0.005 {
+        return format!("⌀{major}\n⌀{major_too}");
+    }
+    format!("{major} × {minor}\n{major_too} × {minor_too}\nlong axis {} from u", quantity::degrees(opening.angle, 1))
+}
+
+fn narrow_table(spec: &Spec, plate: &PlateResult) -> Table {
+    let mut table = Table::new(&[("no.", 8.6), ("u", 22.8), ("v", 22.8), ("size", 24.8)]);
+    for (number, hole) in plate.holes.iter().enumerate() {
+        table.row([
+            (number + 1).to_string(),
+            value::two_lines(&spec.build, hole.centre.x),
+            value::two_lines(&spec.build, hole.centre.y),
+            size_words(spec, hole),
+        ]);
+    }
+    for opening in &plate.openings {
+        table.row([
+            "cut".into(),
+            value::two_lines(&spec.build, opening.centre.x),
+            value::two_lines(&spec.build, opening.centre.y),
+            opening_size(spec, opening),
+        ]);
+    }
+    table
+}
+
+/// The table with names, and with pilots where there are any, for a sheet of its own and for the build record.
+pub(super) fn wide_table(spec: &Spec, plate: &PlateResult) -> Table {
+    let mut columns = vec![("no.", 9.0), ("name", 36.0), ("u", 22.0), ("v", 22.0), ("size", 50.0)];
+    let pilots = plate.holes.iter().any(|hole| hole.pilot.is_some());
+    if pilots {
+        columns.push(("pilot", 22.0));
+    }
+    let mut table = Table::new(&columns);
+    for (number, hole) in plate.holes.iter().enumerate() {
+        let mut row = vec![
+            (number + 1).to_string(),
+            hole.name.clone(),
+            value::two_lines(&spec.build, hole.centre.x),
+            value::two_lines(&spec.build, hole.centre.y),
+            size_words(spec, hole),
+        ];
+        if pilots {
+            row.push(hole.pilot.map_or_else(String::new, |pilot| value::two_lines(&spec.build, pilot)));
+        }
+        table.rows.push(row);
+    }
+    for opening in &plate.openings {
+        table.rows.push(vec![
+            "cut".into(),
+            opening.name.clone(),
+            value::two_lines(&spec.build, opening.centre.x),
+            value::two_lines(&spec.build, opening.centre.y),
+            opening_size(spec, opening),
+        ]);
+    }
+    table
+}

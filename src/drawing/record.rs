@@ -1,0 +1,223 @@
+//! Pages of the build record: everything the package rests on, in plain tables.
+
+use super::layout::{BODY, Note, SMALL, label};
+use super::plate::wide_table;
+use super::plot;
+use super::record_tables as tables;
+use super::sheet::{Anchor, Role, Sheet};
+use super::table::{Pages, Table};
+use super::title_block::{self, Heading};
+use super::value;
+use crate::check::{Finding, Status};
+use crate::geometry::{Path, Vec2};
+use crate::quantity;
+use crate::solve::Solution;
+use crate::spec::Spec;
+
+/// What every reader must know first.
+const CAUTIONS: [&str; 9] = [
+    "A steering failure kills. This program certifies nothing: local codes and a licensed engineer or certifier decide.",
+    "The column must still collapse as made after brackets and clamps are on.",
+    "Never drill or heat a hardened gear shaft.",
+    "Welding on steering parts is not advised and often unlawful.",
+    "Make the airbag and the steering lock safe before any other work.",
+    "Support the frame and move fuel and brake lines before welding near it.",
+    "Use new lock nuts. Check that nothing can work loose, bind or touch over the whole turn and travel.",
+    "Prove every print with its rulers before cutting; measure the vehicle again before cutting.",
+    "No road test before inspection.",
+];
+
+/// The build record. `files` are path and what it is, as in the manifest.
+pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(String, String)]) -> Vec<Sheet> {
+    let size = title_block::upright(spec);
+    let area = title_block::room(size).body.without(3.0, 3.0, 3.0, 2.0);
+    let mut pages = Pages::new("Build record", size, area);
+    identity(&mut pages, spec, findings);
+    pages.section("Cautions");
+    pages.notes(&CAUTIONS.map(Note::body));
+    checks(&mut pages, spec, findings);
+
+    pages.section("Joints");
+    pages.table(&tables::joints(spec, solution));
+    pages.section("Shafts");
+    pages.table(&tables::shafts(spec, solution));
+    pages.heading("Dimples, grooves and spots");
+    pages.table(&tables::spots(spec, solution));
+    motion(&mut pages, solution);
+    if !solution.strength.shafts.is_empty() || !solution.strength.joints.is_empty() {
+        pages.section("Strength");
+        pages.table(&tables::strength(solution));
+        pages.table(&tables::joint_loads(solution));
+    }
+    if !solution.clearances.is_empty() {
+        pages.section("Clearances");
+        pages.table(&tables::clearances(spec, solution));
+    }
+    if !solution.rails.is_empty() {
+        pages.section("Rails and notches");
+        pages.table(&tables::rails(spec, solution));
+        pages.table(&tables::notches(spec, solution));
+    }
+    for plate in &solution.plates {
+        pages.section(format!("Plate: {}", plate.name));
+        pages.table(&tables::plate(spec, plate));
+        pages.table(&wide_table(spec, plate));
+    }
+    if !solution.order.is_empty() {
+        pages.section("Order list");
+        pages.table(&tables::order(spec, solution));
+    }
+    if !spec.unmeasured.is_empty() {
+        pages.section("Measure and confirm");
+        let mut table = Table::new(&[("taken from the catalogue, not yet measured", 100.0), ("measured", 50.0)]);
+        for value in &spec.unmeasured {
+            table.row([value.what.clone(), String::new()]);
+        }
+        pages.table(&table);
+    }
+    sources(&mut pages, findings);
+    if !files.is_empty() {
+        pages.section("Files of this package");
+        let mut table = Table::new(&[("file", 80.0), ("what it is", 80.0)]);
+        for (path, what) in files {
+            table.row([path.clone(), what.clone()]);
+        }
+        pages.table(&table);
+    }
+    signatures(&mut pages);
+    let mut sheets = pages.finish();
+    title_block::draw(&mut sheets, spec, &Heading { document: "build record".into(), scale: "none".into() });
+    sheets
+}
+
+fn identity(pages: &mut Pages, spec: &Spec, findings: &[Finding]) {
+    pages.section("Build record");
+    let build = &spec.build;
+    let mut table = Table::new(&[("of", 30.0), ("is", 120.0)]);
+    for (of, is) in [
+        ("job", build.title.as_str()),
+        ("vehicle", &build.vehicle),
+        ("record", &build.record),
+        ("revision", &build.revision),
+        ("drawn by", &build.drawn_by),
+        ("date", &build.date),
+        ("general tolerance", build.general.name()),
+        ("spec SHA-256", &spec.sha256),
+        ("written by", concat!("yokeline ", env!("CARGO_PKG_VERSION"))),
+        ("axes", "x rearward, y to the vehicle's right, z up"),
+        ("angles about a shaft", "looking from the column toward the gear, clockwise is positive"),
+    ] {
+        table.row([of.to_owned(), if is.is_empty() { "not stated".into() } else { is.to_owned() }]);
+    }
+    pages.table(&table);
+    let count = |status| findings.iter().filter(|finding| finding.status == status).count();
+    let failed = count(Status::Fail);
+    let verdict = format!(
+        "{failed} beyond limit, {} near limit, {} within limit, {} not judged.",
+        count(Status::Warn),
+        count(Status::Pass),
+        count(Status::Open)
+    );
+    let words = if failed > 0 { format!("Do not cut: {verdict}") } else { verdict };
+    pages.notes(&[Note::strong(words)]);
+}
+
+fn number(spec: &Spec, value: Option<f64>, unit: &str) -> String {
+    let Some(number) = value else { return String::new() };
+    match unit {
+        "mm" => value::two_lines(&spec.build, number),
+        "deg" => quantity::degrees(number, 1),
+        "MPa" => quantity::stress(number),
+        "" if number.fract() == 0.0 => quantity::fixed(number, 0),
+        "" => quantity::significant(number, 3),
+        _ => format!("{} {unit}", quantity::significant(number, 3)),
+    }
+}
+
+fn checks(pages: &mut Pages, spec: &Spec, findings: &[Finding]) {
+    let group = |status: Status| {
+        let mut table = Table::new(&[
+            ("rule and verdict", 32.0),
+            ("of", 34.0),
+            ("found", 23.0),
+            ("limit", 23.0),
+            ("what and what to do", 74.0),
+        ]);
+        for finding in findings.iter().filter(|finding| finding.status == status) {
+            table.row([
+                format!("{}\n{}", finding.rule, status.words()),
+                finding.subject.clone(),
+                number(spec, finding.value, &finding.unit),
+                number(spec, finding.limit, &finding.unit),
+                finding.message.clone(),
+            ]);
+        }
+        table
+    };
+    for (title, status) in [
+        ("Checks beyond limit", Status::Fail),
+        ("Checks near limit", Status::Warn),
+        ("Not judged: something is not known", Status::Open),
+        ("Checks within limit", Status::Pass),
+    ] {
+        let table = group(status);
+        if !table.rows.is_empty() {
+            pages.section(title);
+            pages.table(&table);
+        }
+    }
+}
+
+/// Where each rule's limit is from, once a rule and source.
+fn sources(pages: &mut Pages, findings: &[Finding]) {
+    let mut table = Table::new(&[("rule", 32.0), ("where its limit is from", 154.0)]);
+    for finding in findings {
+        let row = vec![finding.rule.clone(), finding.source.clone()];
+        if !table.rows.contains(&row) {
+            table.rows.push(row);
+        }
+    }
+    if !table.rows.is_empty() {
+        pages.section("Where the limits are from");
+        pages.table(&table);
+    }
+}
+
+fn motion(pages: &mut Pages, solution: &Solution) {
+    /// Height of the plots (mm).
+    const PLOT: f64 = 52.0;
+    pages.section("Motion over one turn");
+    pages.table(&tables::motion(solution));
+    let curve = &solution.motion.curve;
+    if curve.is_empty() {
+        return;
+    }
+    pages.figure(PLOT, |sheet, area| {
+        let half = 0.5 * area.width() - 2.0;
+        let error: Vec<(f64, f64)> = curve.iter().map(|&[x, error, _]| (x, error)).collect();
+        let ratio: Vec<(f64, f64)> = curve.iter().map(|&[x, _, ratio]| (x, ratio)).collect();
+        plot::turn(sheet, area.left(half), "gear less column, degrees", &error);
+        plot::turn(sheet, area.right(half), "speed ratio, gear to column", &ratio);
+    });
+}
+
+/// Blanks to sign.
+fn signatures(pages: &mut Pages) {
+    /// Height of a row to write in (mm).
+    const ROW: f64 = 13.0;
+    pages.section("Signatures");
+    let people = ["builder", "checker"];
+    pages.figure(ROW * people.len() as f64 + 4.0, |sheet, area| {
+        for (row, person) in people.into_iter().enumerate() {
+            let y = area.high.y - ROW * (row as f64 + 1.0);
+            sheet.text(label(Vec2::new(area.low.x, y + 1.0), Anchor::Start, BODY, true, person));
+            let mut x = area.low.x + 24.0;
+            for (what, share) in [("name", 0.3), ("signature", 0.4), ("date", 0.2)] {
+                let width = share * (area.width() - 24.0) / 0.9 - 4.0;
+                sheet.line(Role::Dimension, Path::line(Vec2::new(x, y), Vec2::new(x + width, y)));
+                sheet.text(label(Vec2::new(x, y - 1.0 - SMALL), Anchor::Start, SMALL, false, what));
+                x += width + 4.0;
+            }
+        }
+    });
+}

@@ -1,0 +1,290 @@
+//! Tables of the build record.
+
+use super::plate::direction_words;
+use super::shaft_words::{drill_words, size};
+use super::table::Table;
+use super::value;
+use crate::geometry::Vec3;
+use crate::quantity;
+use crate::solve::Solution;
+use crate::solve::solution::{End, PlateResult, SpotWhen};
+use crate::spec::Spec;
+use crate::spec::types::Build;
+
+fn point(spec: &Spec, p: Vec3) -> String {
+    [("x", p.x), ("y", p.y), ("z", p.z)].map(|(axis, mm)| format!("{axis} {}", value::both(&spec.build, mm))).join("\n")
+}
+
+fn degrees(value: f64) -> String {
+    quantity::degrees(value, 1)
+}
+
+pub(super) fn joints(spec: &Spec, solution: &Solution) -> Table {
+    let build = &spec.build;
+    let mut table = Table::new(&[
+        ("joint", 22.0),
+        ("cross centre", 60.0),
+        ("angle, limit", 19.0),
+        ("gap, column, gear side", 27.0),
+        ("in hub, column, gear side", 27.0),
+        ("between shaft ends", 25.0),
+        ("bite left, screws lost", 27.0),
+    ]);
+    for joint in &solution.joints {
+        table.row([
+            joint.name.clone(),
+            point(spec, joint.centre),
+            format!("{}\n{}", degrees(joint.angle), degrees(joint.limit)),
+            format!("{}\n{}", value::two_lines(build, joint.upper_gap), value::two_lines(build, joint.lower_gap)),
+            format!(
+                "{}\n{}",
+                value::two_lines(build, joint.upper_engagement),
+                value::two_lines(build, joint.lower_engagement)
+            ),
+            value::two_lines(build, joint.end_clearance),
+            format!(
+                "{}\n{}",
+                value::two_lines(build, joint.captive.upper),
+                value::two_lines(build, joint.captive.lower)
+            ),
+        ]);
+    }
+    table
+}
+
+pub(super) fn shafts(spec: &Spec, solution: &Solution) -> Table {
+    let build = &spec.build;
+    let mut table = Table::new(&[
+        ("shaft", 28.0),
+        ("stock", 36.0),
+        ("between crosses", 24.0),
+        ("finished length", 38.0),
+        ("sawing length", 24.0),
+        ("yoke phase", 36.0),
+    ]);
+    for (index, shaft) in solution.shafts.iter().enumerate() {
+        let material = spec.shafts.get(index).map_or(shaft.material.as_str(), |shaft| shaft.material.title.as_str());
+        let tolerance = shaft.cut_length_max - shaft.cut_length;
+        let length = value::toleranced(build, shaft.cut_length, tolerance);
+        let twist = &shaft.twist;
+        let wanted = twist.wanted.map_or_else(|| "any".into(), degrees);
+        let certain = if twist.certain { "" } else { "\nnot certain: teeth not measured" };
+        table.row([
+            shaft.name.clone(),
+            format!("{}\n{material}", shaft.stock),
+            value::two_lines(build, shaft.centre_distance),
+            format!("{}\n{}\n{}", length.first, length.second, value::taped(build, shaft.cut_length)),
+            value::two_lines(build, shaft.cut_long),
+            format!("wanted {wanted}\nset {}\noff by {}{certain}", degrees(twist.set), degrees(twist.off_max)),
+        ]);
+    }
+    table
+}
+
+pub(super) fn spots(spec: &Spec, solution: &Solution) -> Table {
+    let build = &spec.build;
+    let mut table = Table::new(&[
+        ("on", 42.0),
+        ("from", 28.0),
+        ("station", 24.0),
+        ("clock", 22.0),
+        ("mouth or bolt ⌀", 24.0),
+        ("depth or offset", 24.0),
+        ("drill", 18.0),
+    ]);
+    let drill = |spot: SpotWhen, angle: f64| match spot {
+        SpotWhen::None => "no spot".to_owned(),
+        _ => drill_words(angle),
+    };
+    let end_words = |end: End| if end == End::Upper { "column end" } else { "gear end" }.to_owned();
+    for shaft in &solution.shafts {
+        for (number, dimple) in shaft.dimples.iter().enumerate() {
+            table.row([
+                format!("{}, D{}", shaft.name, number + 1),
+                end_words(dimple.end),
+                value::two_lines(build, dimple.station),
+                degrees(dimple.clock),
+                size(spec, dimple.spot, dimple.diameter),
+                size(spec, dimple.spot, dimple.depth),
+                drill(dimple.spot, dimple.drill),
+            ]);
+        }
+        for groove in &shaft.grooves {
+            table.row([
+                format!("{}, groove", shaft.name),
+                end_words(groove.end),
+                value::two_lines(build, groove.station),
+                degrees(groove.clock),
+                value::two_lines(build, groove.diameter),
+                value::two_lines(build, groove.offset),
+                String::new(),
+            ]);
+        }
+    }
+    for (shaft, end) in [("column shaft", &solution.column), ("gear shaft", &solution.gear)] {
+        for spot in &end.spots {
+            table.row([
+                shaft.to_owned(),
+                "its end".into(),
+                value::two_lines(build, spot.station),
+                "at screw".into(),
+                size(spec, spot.spot, spot.diameter),
+                size(spec, spot.spot, spot.depth),
+                drill(spot.spot, spot.drill),
+            ]);
+        }
+    }
+    table
+}
+
+pub(super) fn motion(solution: &Solution) -> Table {
+    let motion = &solution.motion;
+    let mut table = Table::new(&[
+        ("", 40.0),
+        ("error, half of peak to peak", 40.0),
+        ("greatest ratio", 30.0),
+        ("least ratio", 30.0),
+        ("as one joint of", 30.0),
+    ]);
+    table.row([
+        "as built".into(),
+        quantity::degrees(motion.error, 2),
+        quantity::fixed(motion.ratio_max, 3),
+        quantity::fixed(motion.ratio_min, 3),
+        degrees(motion.equivalent_angle),
+    ]);
+    let twists: Vec<String> = motion.best.twists.iter().map(|&twist| degrees(twist)).collect();
+    table.row([
+        format!("best phase, {}", twists.join(", ")),
+        quantity::degrees(motion.best.error, 2),
+        quantity::fixed(motion.best.ratio_max, 3),
+        String::new(),
+        String::new(),
+    ]);
+    table
+}
+
+pub(super) fn strength(solution: &Solution) -> Table {
+    let mut table = Table::new(&[
+        ("shaft", 36.0),
+        ("greatest torque", 42.0),
+        ("shear", 24.0),
+        ("pressure on flats", 28.0),
+        ("wind-up", 22.0),
+        ("yield margin", 26.0),
+    ]);
+    for shaft in &solution.strength.shafts {
+        table.row([
+            shaft.name.clone(),
+            quantity::torque(shaft.torque_max),
+            quantity::stress(shaft.shear),
+            shaft.flat_pressure.map_or_else(|| "no flats".into(), quantity::stress),
+            quantity::degrees(shaft.windup, 2),
+            quantity::significant(shaft.yield_margin, 3),
+        ]);
+    }
+    table
+}
+
+pub(super) fn joint_loads(solution: &Solution) -> Table {
+    let mut table = Table::new(&[("joint", 40.0), ("greatest moment in the cross", 60.0), ("rated torque", 60.0)]);
+    for joint in &solution.strength.joints {
+        table.row([
+            joint.name.clone(),
+            quantity::torque(joint.torque_max),
+            joint.rating.map_or_else(|| "not stated: not judged".into(), quantity::torque),
+        ]);
+    }
+    table
+}
+
+pub(super) fn clearances(spec: &Spec, solution: &Solution) -> Table {
+    let build = &spec.build;
+    let mut table = Table::new(&[("part", 34.0), ("obstacle", 42.0), ("gap", 24.0), ("needed", 24.0), ("where", 54.0)]);
+    for clearance in &solution.clearances {
+        let motions = clearance.at.iter().map(|(motion, value)| format!("{motion} at {}", quantity::fixed(*value, 1)));
+        let at: Vec<String> = std::iter::once(point(spec, clearance.point)).chain(motions).collect();
+        table.row([
+            clearance.part.clone(),
+            clearance.obstacle.clone(),
+            value::two_lines(build, clearance.gap),
+            value::two_lines(build, clearance.need),
+            at.join("\n"),
+        ]);
+    }
+    table
+}
+
+pub(super) fn rails(spec: &Spec, solution: &Solution) -> Table {
+    let mut table = Table::new(&[("rail", 40.0), ("first point", 60.0), ("runs along", 60.0)]);
+    for rail in &solution.rails {
+        let along = rail.frame.along;
+        let cosines = [("x", along.x), ("y", along.y), ("z", along.z)]
+            .map(|(axis, c)| format!("{axis} {}", quantity::fixed(c, 4)));
+        let along = format!("{}\n{}", direction_words(along), cosines.join(", "));
+        table.row([rail.name.clone(), point(spec, rail.frame.origin), along]);
+    }
+    table
+}
+
+/// A property of the rail's section, whole and as the notch leaves it.
+fn whole_and_left(build: &Build, [whole, left]: [f64; 2], power: u32) -> String {
+    let share = if whole > 0.0 { quantity::percent(left / whole) } else { quantity::NOT_KNOWN.into() };
+    format!(
+        "whole {}\nleft {}\n{share} left",
+        value::powered(build, whole, power).replace('\n', ", "),
+        value::powered(build, left, power).replace('\n', ", ")
+    )
+}
+
+pub(super) fn notches(spec: &Spec, solution: &Solution) -> Table {
+    let build = &spec.build;
+    let mut table = Table::new(&[
+        ("notch", 24.0),
+        ("along × round", 24.0),
+        ("area", 21.0),
+        ("gap left", 21.0),
+        ("second moment of the rail", 48.0),
+        ("section modulus of the rail", 48.0),
+    ]);
+    for notch in &solution.notches {
+        if notch.shop.is_empty() {
+            let none = String::new;
+            table.row([notch.name.clone(), "no cut needed".into(), none(), none(), none(), none()]);
+            continue;
+        }
+        let (full, left) = (&notch.section.full, &notch.section.left);
+        table.row([
+            notch.name.clone(),
+            format!("{}\n× {}", value::two_lines(build, notch.width), value::two_lines(build, notch.depth)),
+            value::powered(build, notch.area, 2),
+            value::two_lines(build, notch.gap_left),
+            whole_and_left(build, [full.ixx, left.ixx], 4),
+            whole_and_left(build, [full.s_min, left.s_min], 3),
+        ]);
+    }
+    table
+}
+
+pub(super) fn plate(spec: &Spec, plate: &PlateResult) -> Table {
+    let mut table = Table::new(&[("thickness", 40.0), ("zero at", 60.0), ("net area of one face", 60.0)]);
+    table.row([
+        value::both(&spec.build, plate.thick),
+        point(spec, plate.frame.origin),
+        value::powered(&spec.build, plate.area, 2),
+    ]);
+    table
+}
+
+pub(super) fn order(spec: &Spec, solution: &Solution) -> Table {
+    let mut table = Table::new(&[("item", 30.0), ("what", 80.0), ("quantity", 20.0), ("length", 36.0)]);
+    for line in &solution.order {
+        table.row([
+            line.item.clone(),
+            line.what.clone(),
+            line.quantity.to_string(),
+            line.length.map_or_else(String::new, |length| value::two_lines(&spec.build, length)),
+        ]);
+    }
+    table
+}

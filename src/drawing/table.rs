@@ -1,0 +1,226 @@
+//! Tables of words, and pages that flow.
+
+use super::layout::{Area, BODY, LARGE, Note, lines_height, notes_height, set_lines, set_notes, wrap};
+use super::sheet::{Role, Sheet};
+use crate::geometry::{Path, Vec2};
+
+/// Words keep off a cell's sides by this (mm).
+const PAD: f64 = 1.0;
+/// Space over and under the words of a row (mm).
+const ROW_PAD: f64 = 0.7;
+/// Space after a table or paragraph (mm).
+const AFTER: f64 = 3.0;
+/// Space over a section's heading inside a page (mm).
+const BEFORE: f64 = 2.0;
+/// A heading is not left alone at a page's foot: this much must fit under it (mm).
+const KEEP: f64 = 22.0;
+
+/// A table: column heads with their shares of the width, and rows of as many cells.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Table {
+    /// Head and share of the width of each column.
+    pub columns: Vec<(String, f64)>,
+    /// Cells; a line break inside a cell is kept.
+    pub rows: Vec<Vec<String>>,
+}
+
+/// A row's cells broken into lines.
+type Lines = Vec<Vec<String>>;
+
+impl Table {
+    /// From heads and shares.
+    pub fn new(columns: &[(&str, f64)]) -> Self {
+        Self { columns: columns.iter().map(|&(head, share)| (head.to_owned(), share)).collect(), rows: Vec::new() }
+    }
+
+    /// Adds a row.
+    pub fn row<const N: usize>(&mut self, cells: [String; N]) {
+        self.rows.push(cells.into());
+    }
+
+    fn widths(&self, width: f64) -> Vec<f64> {
+        let sum: f64 = self.columns.iter().map(|(_, share)| share).sum();
+        self.columns.iter().map(|(_, share)| width * share / sum).collect()
+    }
+
+    fn broken<'a>(&self, cells: impl Iterator<Item = &'a str>, width: f64, bold: bool) -> Lines {
+        cells.zip(self.widths(width)).map(|(cell, width)| wrap(cell, BODY, bold, width - 2.0 * PAD)).collect()
+    }
+
+    fn head(&self, width: f64) -> Lines {
+        self.broken(self.columns.iter().map(|(head, _)| head.as_str()), width, true)
+    }
+
+    /// Height at a width, head included (mm).
+    pub fn height(&self, width: f64) -> f64 {
+        let rows: f64 =
+            self.rows.iter().map(|row| lines_tall(&self.broken(row.iter().map(String::as_str), width, false))).sum();
+        lines_tall(&self.head(width)) + rows
+    }
+
+    /// Sets the whole table from a corner down; says how far down it reaches.
+    pub fn set(&self, sheet: &mut Sheet, top: Vec2, width: f64) -> f64 {
+        let mut y = self.set_row(sheet, top, width, &self.head(width), true);
+        for row in &self.rows {
+            let lines = self.broken(row.iter().map(String::as_str), width, false);
+            y = self.set_row(sheet, Vec2::new(top.x, y), width, &lines, false);
+        }
+        y
+    }
+
+    fn set_row(&self, sheet: &mut Sheet, top: Vec2, width: f64, lines: &Lines, head: bool) -> f64 {
+        let bottom = top.y - lines_tall(lines);
+        if head {
+            sheet.fill(Role::Shade, Path::rectangle(Vec2::new(top.x, bottom), width, top.y - bottom, 0.0));
+        }
+        let mut x = top.x;
+        for (cell, width) in lines.iter().zip(self.widths(width)) {
+            set_lines(sheet, Vec2::new(x + PAD, top.y - ROW_PAD), cell, BODY, head);
+            x += width;
+        }
+        sheet.line(Role::Dimension, Path::line(Vec2::new(top.x, bottom), Vec2::new(top.x + width, bottom)));
+        bottom
+    }
+}
+
+fn lines_tall(lines: &Lines) -> f64 {
+    lines_height(lines.iter().map(Vec::len).max().unwrap_or(1), BODY) + 2.0 * ROW_PAD
+}
+
+/// Pages of one document that fill from the top; every page is headed.
+#[derive(Debug)]
+pub struct Pages {
+    title: String,
+    size: [f64; 2],
+    area: Area,
+    sheets: Vec<Sheet>,
+    /// How far down the last page is filled.
+    y: f64,
+    /// Section the words belong to, repeated on the next page.
+    section: String,
+}
+
+impl Pages {
+    /// No pages yet. `area` is what each page may fill.
+    pub fn new(title: impl Into<String>, size: [f64; 2], area: Area) -> Self {
+        Self { title: title.into(), size, area, sheets: Vec::new(), y: f64::NEG_INFINITY, section: String::new() }
+    }
+
+    /// Goes on under what a sheet already shows, `y` being how far down that reaches.
+    pub fn under(sheet: Sheet, area: Area, y: f64) -> Self {
+        let (title, size) = (sheet.title.clone(), sheet.size);
+        Self { title, size, area, sheets: vec![sheet], y, section: String::new() }
+    }
+
+    /// The finished pages.
+    pub fn finish(self) -> Vec<Sheet> {
+        self.sheets
+    }
+
+    /// Width of a page (mm).
+    pub fn width(&self) -> f64 {
+        self.area.width()
+    }
+
+    fn turn(&mut self, continued: bool) {
+        let mut sheet = Sheet::new(self.title.clone(), self.size, false);
+        self.y = self.area.high.y - 1.0;
+        if continued && !self.section.is_empty() {
+            let head = Note::heading(format!("{}, continued", self.section));
+            self.y = set_notes(&mut sheet, Area::new(self.area.low, Vec2::new(self.area.high.x, self.y)), &[head]);
+        }
+        self.sheets.push(sheet);
+    }
+
+    /// The page being filled, with that much room left on it (mm).
+    fn page(&mut self, height: f64) -> &mut Sheet {
+        if self.sheets.is_empty() {
+            self.turn(false);
+        } else if self.y - height < self.area.low.y {
+            self.turn(true);
+        }
+        let last = self.sheets.len() - 1;
+        &mut self.sheets[last]
+    }
+
+    /// Starts a section.
+    pub fn section(&mut self, words: impl Into<String>) {
+        let words = words.into();
+        let tall = notes_height(&[Note { words: words.clone(), height: LARGE, bold: true }], self.width());
+        self.section.clear();
+        self.page(tall + KEEP + BEFORE);
+        self.section.clone_from(&words);
+        if self.y < self.area.high.y - KEEP {
+            self.y -= BEFORE;
+        }
+        self.notes(&[Note::heading(words)]);
+    }
+
+    /// Sets a heading inside a section.
+    pub fn heading(&mut self, words: impl Into<String>) {
+        let heading = [Note::heading(words)];
+        let tall = notes_height(&heading, self.width());
+        self.page(tall + KEEP);
+        self.notes(&heading);
+    }
+
+    /// Sets paragraphs, each kept whole where a page can hold it.
+    pub fn notes(&mut self, notes: &[Note]) {
+        for note in notes {
+            let lines = wrap(&note.words, note.height, note.bold, self.width());
+            let whole = lines_height(lines.len(), note.height);
+            if whole < self.area.height() - KEEP {
+                self.page(whole);
+            }
+            // A paragraph longer than a page is set line by line.
+            for line in lines {
+                let tall = lines_height(1, note.height);
+                self.page(tall);
+                let top = Vec2::new(self.area.low.x, self.y);
+                let (height, bold) = (note.height, note.bold);
+                self.y = set_lines(self.page(tall), top, &[line], height, bold);
+            }
+            self.y -= 0.6 * note.height;
+        }
+    }
+
+    /// Sets a table; its head is repeated on every page it runs to. An empty one is left out.
+    pub fn table(&mut self, table: &Table) {
+        if table.rows.is_empty() {
+            return;
+        }
+        let width = self.width();
+        let head = table.head(width);
+        let mut need_head = true;
+        // A row taller than a page runs on; the heads of section and table take part of each.
+        let most = ((self.area.height() - lines_tall(&head) - KEEP) / lines_height(1, BODY)).max(1.0) as usize;
+        for row in &table.rows {
+            let lines = table.broken(row.iter().map(String::as_str), width, false);
+            let parts = lines.iter().map(|cell| cell.len().div_ceil(most)).max().unwrap_or(1).max(1);
+            for part in 0..parts {
+                let lines: Lines =
+                    lines.iter().map(|cell| cell.iter().skip(part * most).take(most).cloned().collect()).collect();
+                let tall = lines_tall(&lines) + if need_head { lines_tall(&head) } else { 0.0 };
+                let before = self.sheets.len();
+                self.page(tall);
+                need_head |= self.sheets.len() != before;
+                if need_head {
+                    let top = Vec2::new(self.area.low.x, self.y);
+                    self.y = table.set_row(self.page(0.0), top, width, &head, true);
+                    need_head = false;
+                }
+                let top = Vec2::new(self.area.low.x, self.y);
+                self.y = table.set_row(self.page(0.0), top, width, &lines, false);
+            }
+        }
+        self.y -= AFTER;
+    }
+
+    /// Sets a figure of a height (mm), drawn into the area it is given.
+    pub fn figure(&mut self, height: f64, draw: impl FnOnce(&mut Sheet, Area)) {
+        self.page(height);
+        let area = Area::new(Vec2::new(self.area.low.x, self.y - height), Vec2::new(self.area.high.x, self.y));
+        draw(self.page(0.0), area);
+        self.y -= height + AFTER;
+    }
+}

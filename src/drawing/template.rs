@@ -1,0 +1,198 @@
+//! A full-scale drawing set on the smallest sheet that holds it.
+//!
+//! The paper is tried upright and on its side, the drawing both ways, the
+//! words beside it or under it; else those that must not be missed stay and
+//! all of them follow on a sheet of words. A drawing that no such sheet holds
+//! gets one of its own size, said in words: it is never scaled and nothing of
+//! it is left out.
+
+use super::layout::{Area, BODY, Note, notes_height, set_notes};
+use super::scale_check;
+use super::sheet::Sheet;
+use super::table::{Pages, Table};
+use super::title_block::{self, Heading, room};
+use crate::geometry::{Path, Vec2};
+use crate::quantity;
+use crate::spec::Spec;
+
+/// Space kept round a drawing (mm).
+const ROUND: f64 = 2.5;
+/// Least width of a column of words (mm): a narrow table and about forty letters a line.
+const COLUMN: f64 = 79.0;
+/// Greatest useful width of a column of words (mm): longer lines are hard to follow.
+const WIDE_COLUMN: f64 = 120.0;
+
+/// How part coordinates lie on the sheet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Put {
+    /// Sheet point of part coordinates (0, 0).
+    pub origin: Vec2,
+    /// Sheet direction of the first part coordinate.
+    pub x: Vec2,
+    /// Sheet direction of the second part coordinate.
+    pub y: Vec2,
+}
+
+impl Put {
+    /// Sheet point of part coordinates.
+    pub fn at(&self, p: Vec2) -> Vec2 {
+        self.origin + self.x * p.x + self.y * p.y
+    }
+
+    /// Part path on the sheet.
+    pub fn path(&self, path: &Path) -> Path {
+        path.carried(self.origin, self.x, self.y)
+    }
+
+    /// The L that marks zero: 10 mm along the first coordinate, zero, 10 mm along the second.
+    pub fn datum(&self, zero: Vec2) -> Option<Path> {
+        /// Arm of the L (mm).
+        const ARM: f64 = 10.0;
+        let points = [zero + Vec2::new(ARM, 0.0), zero, zero + Vec2::new(0.0, ARM)].map(|p| self.at(p));
+        Path::polyline(&points, false)
+    }
+}
+
+/// What goes on a template beside the drawing itself.
+pub struct Words {
+    /// Title of the sheet.
+    pub title: String,
+    /// Kind of document.
+    pub document: String,
+    /// In order.
+    pub notes: Vec<Note>,
+    /// Set under the notes where it fits there.
+    pub narrow: Option<Table>,
+    /// Set on a sheet of its own where `narrow` does not fit.
+    pub wide: Option<Table>,
+}
+
+/// Which axis directions a drawing may take on the sheet: `x` and `y` of [`Put`], most wanted first.
+pub type Turns = [[Vec2; 2]; 2];
+
+struct Fit {
+    size: [f64; 2],
+    turn: [Vec2; 2],
+    drawing: Area,
+    words: Area,
+}
+
+fn turned_size(need: [f64; 2], turn: [Vec2; 2]) -> [f64; 2] {
+    if turn[0].x.abs() > 0.5 { need } else { [need[1], need[0]] }
+}
+
+fn words_height(notes: &[Note], table: Option<&Table>, width: f64) -> f64 {
+    notes_height(notes, width) + table.map_or(0.0, |table| table.height(width) + 2.0)
+}
+
+/// The first paper of the spec's size that holds the drawing and words of that height at a width.
+fn fit(spec: &Spec, need: [f64; 2], turns: Turns, height: impl Fn(f64) -> f64) -> Option<Fit> {
+    let [short, long] = title_block::upright(spec);
+    for size in [[short, long], [long, short]] {
+        let rest = scale_check::rest(&room(size)).without(ROUND, ROUND, ROUND, ROUND);
+        for turn in turns {
+            let [w, h] = turned_size(need, turn);
+            if w > rest.width() || h > rest.height() {
+                continue;
+            }
+            let beside = (rest.width() - w - ROUND).min(WIDE_COLUMN);
+            if beside >= COLUMN && height(beside) <= rest.height() {
+                let drawing = Area::new(rest.low, Vec2::new(rest.high.x - beside - ROUND, rest.high.y));
+                return Some(Fit { size, turn, drawing, words: rest.right(beside) });
+            }
+            let below = height(rest.width());
+            if h + ROUND + below <= rest.height() {
+                let drawing = rest.without(0.0, below + ROUND, 0.0, 0.0);
+                return Some(Fit { size, turn, drawing, words: rest.bottom(below) });
+            }
+        }
+    }
+    None
+}
+
+/// A sheet of its own size for what no paper of the spec's size holds, words beside.
+fn own_size(need: [f64; 2], turn: [Vec2; 2], height: impl Fn(f64) -> f64) -> Fit {
+    let [w, h] = turned_size(need, turn);
+    let tall = h.max(height(COLUMN));
+    // What border, rulers and margins take is the same on every sheet this wide.
+    let sample = title_block::size_for([w + COLUMN + 100.0, tall + 100.0]);
+    let rest = scale_check::rest(&room(sample)).without(ROUND, ROUND, ROUND, ROUND);
+    let spare = [rest.width() - (w + ROUND + COLUMN), rest.height() - tall];
+    let size = [(sample[0] - spare[0].max(0.0)).ceil(), (sample[1] - spare[1].max(0.0)).ceil()];
+    let rest = scale_check::rest(&room(size)).without(ROUND, ROUND, ROUND, ROUND);
+    let drawing = rest.without(0.0, 0.0, COLUMN + ROUND, 0.0);
+    Fit { size, turn, drawing, words: rest.right(COLUMN) }
+}
+
+/// Sets a drawing that takes `low` to `high` in part coordinates; `draw` gets the sheet and where the part lies.
+pub fn set(
+    spec: &Spec,
+    [low, high]: [Vec2; 2],
+    turns: Turns,
+    mut words: Words,
+    draw: impl FnOnce(&mut Sheet, &Put),
+) -> Vec<Sheet> {
+    let need = [high.x - low.x, high.y - low.y];
+    let [kx, ky] = spec.output.print_correction;
+    if title_block::is_corrected(spec) {
+        let (kx, ky) = (quantity::fixed(kx, 4), quantity::fixed(ky, 4));
+        words.notes.push(Note::strong(format!(
+            "Print correction: the PDF is divided by {kx} in x and {ky} in y. It is right on the one printer it was measured on."
+        )));
+    }
+    // All words beside the drawing; else those that must not be missed, and all of them on a sheet of words.
+    let strong = words.notes.iter().filter(|note| note.bold && note.height <= BODY);
+    let must: Vec<Note> = strong.cloned().chain([Note::body("More words: next sheet.")]).collect();
+    let none = Vec::new();
+    let whole = |width| words_height(&words.notes, words.narrow.as_ref(), width);
+    let (fitted, beside, table, more) = if let Some(fitted) = fit(spec, need, turns, whole) {
+        (fitted, &words.notes, words.narrow.as_ref(), false)
+    } else if let Some(fitted) = fit(spec, need, turns, |width| words_height(&must, None, width)) {
+        (fitted, &must, None, true)
+    } else if let Some(fitted) = fit(spec, need, turns, |_| 0.0) {
+        (fitted, &none, None, true)
+    } else {
+        let large = "This template is larger than the paper: print this page on a roll or at a print shop, at 100 %.";
+        words.notes.insert(0, Note::strong(large));
+        let fitted = own_size(need, turns[0], |width| words_height(&words.notes, words.narrow.as_ref(), width));
+        (fitted, &words.notes, words.narrow.as_ref(), false)
+    };
+    let [x, y] = fitted.turn;
+    let middle = (low + high) * 0.5;
+    let put = Put { origin: fitted.drawing.centre() - x * middle.x - y * middle.y, x, y };
+    let mut sheet = Sheet::new(words.title.clone(), fitted.size, true);
+    let spare = scale_check::draw(&mut sheet, &room(fitted.size));
+    if more && beside.is_empty() && notes_height(&must, spare.width()) <= spare.height() {
+        set_notes(&mut sheet, spare, &must);
+    }
+    draw(&mut sheet, &put);
+    let reach = set_notes(&mut sheet, fitted.words, beside);
+    if let Some(table) = table {
+        table.set(&mut sheet, Vec2::new(fitted.words.low.x, reach - 2.0), fitted.words.width());
+    }
+    let mut sheets = vec![sheet];
+    if more {
+        let size = title_block::upright(spec);
+        let area = room(size).body.without(ROUND, ROUND, ROUND, ROUND);
+        let mut pages = Pages::new(format!("{}, words", words.title), size, area);
+        pages.notes(&words.notes);
+        if let Some(table) = words.wide.as_ref().or(words.narrow.as_ref()) {
+            pages.table(table);
+        }
+        sheets.extend(pages.finish());
+    }
+    title_block::draw(&mut sheets, spec, &Heading { document: words.document, scale: "1:1".into() });
+    sheets
+}
+
+/// A bare sheet for cutting: `low` to `high` in part coordinates and a margin, no border, no words.
+pub fn bare(title: String, [low, high]: [Vec2; 2], [x, y]: [Vec2; 2], draw: impl FnOnce(&mut Sheet, &Put)) -> Sheet {
+    /// Round the outline (mm), so that a cutting table sees the whole of it.
+    const MARGIN: f64 = 5.0;
+    let (a, b) = (x * low.x + y * low.y, x * high.x + y * high.y);
+    let corner = Vec2::new(a.x.min(b.x), a.y.min(b.y));
+    let size = [(a.x - b.x).abs() + 2.0 * MARGIN, (a.y - b.y).abs() + 2.0 * MARGIN];
+    let mut sheet = Sheet::new(title, size, true);
+    draw(&mut sheet, &Put { origin: Vec2::new(MARGIN, MARGIN) - corner, x, y });
+    sheet
+}

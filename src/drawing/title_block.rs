@@ -1,0 +1,241 @@
+//! Border and title block.
+//!
+//! Margins by ISO 5457 (left 20 mm for filing, others 10 mm, from memory);
+//! fields by ISO 7200:2004 (from memory), at the lower right, as wide as an
+//! upright A4 allows. Projection symbol by ISO 5456-2 (from memory).
+
+use super::font;
+use super::layout::{Area, BODY, LARGE, SMALL, label, text_width, wrap};
+use super::sheet::{Anchor, Role, Sheet};
+use crate::geometry::{Path, Vec2};
+use crate::spec::Spec;
+use crate::spec::types::{Projection, Unit};
+
+/// Left margin (mm), for filing: ISO 5457.
+const MARGIN_LEFT: f64 = 20.0;
+/// Other margins (mm): ISO 5457.
+const MARGIN: f64 = 10.0;
+/// Width of the title block (mm): ISO 7200.
+const BLOCK_WIDTH: f64 = 180.0;
+/// A sheet whose frame is at most this much wider than the block has the block stretched to the frame (mm): Letter.
+const BLOCK_STRETCH: f64 = 12.0;
+/// Height of one row of the title block (mm).
+const ROW: f64 = 9.0;
+/// Rows of the title block.
+const ROWS: f64 = 4.0;
+/// Least sheet on which the block and the rulers find room (mm): between A4 and Letter.
+const LEAST_SHEET: [f64; 2] = [210.0, 279.4];
+
+/// What a document says of itself.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Heading {
+    /// Kind of document, such as `plate template`.
+    pub document: String,
+    /// Scale in words, such as `1:1`.
+    pub scale: String,
+}
+
+/// Room on a sheet inside border and title block.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Room {
+    /// Over the title block, as wide as the frame.
+    pub body: Area,
+    /// Left of the title block, where the sheet is wide enough for anything to stand there.
+    pub beside: Option<Area>,
+}
+
+/// Upright sheet the spec asks for, or the least on which our sheets work.
+pub fn upright(spec: &Spec) -> [f64; 2] {
+    let [width, height] = spec.output.sheet;
+    [width.max(LEAST_SHEET[0]), height.max(LEAST_SHEET[1])]
+}
+
+/// The frame inside the margins.
+fn frame(size: [f64; 2]) -> Area {
+    Area::new(Vec2::new(MARGIN_LEFT, MARGIN), Vec2::new(size[0] - MARGIN, size[1] - MARGIN))
+}
+
+fn block(size: [f64; 2]) -> Area {
+    let frame = frame(size);
+    let width =
+        if frame.width() < BLOCK_WIDTH + BLOCK_STRETCH { frame.width() } else { BLOCK_WIDTH.min(frame.width()) };
+    frame.right(width).bottom(ROW * ROWS)
+}
+
+/// Room that border and title block leave on a sheet of that size (mm).
+pub fn room(size: [f64; 2]) -> Room {
+    let (frame, block) = (frame(size), block(size));
+    let beside = Area::new(frame.low, Vec2::new(block.low.x, block.high.y));
+    Room {
+        body: Area::new(Vec2::new(frame.low.x, block.high.y), frame.high),
+        beside: (beside.width() > BLOCK_STRETCH).then_some(beside),
+    }
+}
+
+/// Size of a sheet whose room has a body of at least that width and height (mm).
+pub fn size_for(body: [f64; 2]) -> [f64; 2] {
+    [
+        (body[0] + MARGIN_LEFT + MARGIN).max(LEAST_SHEET[0]).ceil(),
+        (body[1] + 2.0 * MARGIN + ROW * ROWS).max(LEAST_SHEET[0]).ceil(),
+    ]
+}
+
+/// Whether prints are corrected for a printer that was measured.
+pub(super) fn is_corrected(spec: &Spec) -> bool {
+    /// A correction under this is nothing a ruler shows: 0.001 mm in 100.
+    const LEAST: f64 = 1e-5;
+    spec.output.print_correction.iter().any(|k| (k - 1.0).abs() > LEAST)
+}
+
+/// Draws border and title block on every sheet of a document.
+pub fn draw(sheets: &mut [Sheet], spec: &Spec, heading: &Heading) {
+    let count = sheets.len();
+    for (index, sheet) in sheets.iter_mut().enumerate() {
+        draw_one(sheet, spec, heading, index + 1, count);
+    }
+}
+
+/// One cell of the title block.
+enum Cell {
+    /// Label and words; the last says whether they may be large.
+    Words(&'static str, String, bool),
+    Symbol,
+}
+
+fn draw_one(sheet: &mut Sheet, spec: &Spec, heading: &Heading, number: usize, count: usize) {
+    let (frame, block) = (frame(sheet.size), block(sheet.size));
+    sheet.line(Role::Frame, Path::rectangle(frame.low, frame.width(), frame.height(), 0.0));
+    let build = &spec.build;
+    let words = |label, words: &str| Cell::Words(label, words.to_owned(), false);
+    let large = |label, words: &str| Cell::Words(label, words.to_owned(), true);
+    let hash: String = spec.sha256.chars().take(12).collect();
+    let [kx, ky] = spec.output.print_correction;
+    let scale = if sheet.full_scale && is_corrected(spec) {
+        format!("{}, print x ÷{kx:.4} y ÷{ky:.4}", heading.scale)
+    } else if !sheet.full_scale && heading.scale == "1:1" {
+        // Words and tables that belong to a template.
+        "not to scale".into()
+    } else {
+        heading.scale.clone()
+    };
+    let units = match build.units {
+        Unit::Inch => "in [mm]",
+        Unit::Millimetre => "mm [in]",
+    };
+    // Shares of the width, left to right; the rows from the top down.
+    let rows: [Vec<(f64, Cell)>; 4] = [
+        vec![(0.36, large("document type", &heading.document)), (0.64, large("title", &sheet.title))],
+        vec![
+            (0.36, words("vehicle", &build.vehicle)),
+            (0.44, words("job", &build.title)),
+            (0.20, words("general tolerance", build.general.name())),
+        ],
+        vec![
+            (0.20, words("drawn by", &build.drawn_by)),
+            (0.15, words("date of issue", &build.date)),
+            (0.21, words("approved", "")),
+            (0.32, words("scale", &scale)),
+            (0.12, words("units", units)),
+        ],
+        vec![
+            (0.20, large("identification number", &build.record)),
+            (0.08, words("revision", &build.revision)),
+            (0.08, words("sheet", &format!("{number} / {count}"))),
+            (0.22, words("spec SHA-256, first 12", &hash)),
+            (0.20, words("written by", concat!("yokeline ", env!("CARGO_PKG_VERSION")))),
+            (
+                0.10,
+                words(
+                    "projection",
+                    match spec.output.projection {
+                        Projection::First => "first",
+                        Projection::Third => "third",
+                    },
+                ),
+            ),
+            (0.12, Cell::Symbol),
+        ],
+    ];
+    sheet.line(Role::Frame, Path::rectangle(block.low, block.width(), block.height(), 0.0));
+    let mut top = block.high.y;
+    for (index, row) in rows.into_iter().enumerate() {
+        if index > 0 {
+            sheet.line(Role::Dimension, Path::line(Vec2::new(block.low.x, top), Vec2::new(block.high.x, top)));
+        }
+        let mut left = block.low.x;
+        for (share, cell) in row {
+            let width = share * block.width();
+            let area = Area::new(Vec2::new(left, top - ROW), Vec2::new(left + width, top));
+            if left > block.low.x && !matches!(cell, Cell::Symbol) {
+                sheet.line(Role::Dimension, Path::line(area.low, Vec2::new(left, top)));
+            }
+            match cell {
+                Cell::Words(label, words, large) => set_cell(sheet, area, label, &words, large),
+                Cell::Symbol => projection_symbol(sheet, area.centre(), spec.output.projection),
+            }
+            left += width;
+        }
+        top -= ROW;
+    }
+}
+
+fn set_cell(sheet: &mut Sheet, area: Area, name: &str, words: &str, large: bool) {
+    /// Words keep off the cell's lines by this (mm).
+    const INSET: f64 = 1.2;
+    sheet.text(label(Vec2::new(area.low.x + INSET, area.high.y - 2.7), Anchor::Start, SMALL, false, name));
+    if words.is_empty() {
+        return;
+    }
+    let width = area.width() - 2.0 * INSET;
+    let left = area.low.x + INSET;
+    let heights: &[f64] = if large { &[LARGE, BODY] } else { &[BODY] };
+    for &height in heights {
+        let bold = height > BODY;
+        if text_width(words, height, bold) <= width {
+            sheet.text(label(Vec2::new(left, area.low.y + 1.6), Anchor::Start, height, bold, words));
+            return;
+        }
+    }
+    let lines = wrap(words, SMALL, false, width);
+    let Some((first, rest)) = lines.split_first() else { return };
+    if rest.is_empty() {
+        sheet.text(label(Vec2::new(left, area.low.y + 1.8), Anchor::Start, SMALL, false, first.clone()));
+        return;
+    }
+    sheet.text(label(Vec2::new(left, area.low.y + 3.5), Anchor::Start, SMALL, false, first.clone()));
+    // The build record carries every text whole; here two lines must do.
+    let second = font::fitted(&rest.join(" "), SMALL, false, width);
+    sheet.text(label(Vec2::new(left, area.low.y + 0.8), Anchor::Start, SMALL, false, second));
+}
+
+/// Truncated cone beside its end view. Its small end points toward the circles in third angle, away from them in first.
+fn projection_symbol(sheet: &mut Sheet, centre: Vec2, projection: Projection) {
+    /// Radii and length of the cone (mm), large to small 2:1, to fit the row.
+    const LARGE_RADIUS: f64 = 2.8;
+    const SMALL_RADIUS: f64 = 1.4;
+    const HALF: f64 = 2.8;
+    const APART: f64 = 4.6;
+    let (circles, cone) = match projection {
+        Projection::Third => (centre - Vec2::new(APART, 0.0), centre + Vec2::new(APART, 0.0)),
+        Projection::First => (centre + Vec2::new(APART, 0.0), centre - Vec2::new(APART, 0.0)),
+    };
+    for radius in [LARGE_RADIUS, SMALL_RADIUS] {
+        sheet.line(Role::Outline, Path::circle(circles, radius));
+    }
+    let corner = |x: f64, y: f64| cone + Vec2::new(x, y);
+    // The small end is on the left in both.
+    let outline = [
+        corner(-HALF, -SMALL_RADIUS),
+        corner(HALF, -LARGE_RADIUS),
+        corner(HALF, LARGE_RADIUS),
+        corner(-HALF, SMALL_RADIUS),
+    ];
+    if let Some(path) = Path::polyline(&outline, true) {
+        sheet.line(Role::Outline, path);
+    }
+    for (c, reach) in [(circles, LARGE_RADIUS + 0.9), (cone, HALF + 0.9)] {
+        sheet.line(Role::Centre, Path::line(c - Vec2::new(reach, 0.0), c + Vec2::new(reach, 0.0)));
+    }
+    let reach = Vec2::new(0.0, LARGE_RADIUS + 0.9);
+    sheet.line(Role::Centre, Path::line(circles - reach, circles + reach));
+}
