@@ -31,3 +31,5 @@ pub mod check;
 pub mod model;
 
 pub mod drawing;
+
+pub mod export;

@@ -1,0 +1,16 @@
+//! Bytes: STEP, PDF, SVG, JSON.
+
+pub mod artifact;
+
+pub mod json;
+pub mod manifest;
+pub mod number;
+pub mod paper;
+pub mod part21;
+pub mod pdf;
+pub mod results;
+pub mod step;
+pub mod svg;
+
+pub use artifact::{Artifact, ExportError};
+pub use paper::PaperMeta;
