@@ -33,3 +33,5 @@ pub mod model;
 pub mod drawing;
 
 pub mod export;
+
+pub mod audit;

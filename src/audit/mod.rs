@@ -1,0 +1,20 @@
+//! The package read back from its own bytes and measured against the solution.
+
+pub mod report;
+pub mod results;
+
+pub mod manifest;
+pub mod measured;
+pub mod package;
+pub mod pdf;
+pub mod step;
+pub mod step_file;
+pub mod step_records;
+pub mod svg;
+
+mod nearby;
+mod paper;
+mod template;
+
+pub use package::audit;
+pub use report::{AuditLine, AuditReport};

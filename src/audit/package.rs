@@ -1,0 +1,102 @@
+//! What must be in a package, and what is.
+
+use std::collections::BTreeMap;
+
+use super::{AuditReport, manifest, paper, results, step};
+use crate::check::{self, Finding, Status};
+use crate::solve::files::{FileKind, PackageFile, package_files};
+use crate::solve::{self, Solution};
+use crate::spec::{self, Spec};
+
+/// The plan a package is measured against: its own spec, solved anew.
+pub(super) struct Plan {
+    /// What the user stated.
+    pub(super) spec: Spec,
+    /// What follows from it.
+    pub(super) solution: Solution,
+    /// What the rules say.
+    pub(super) findings: Vec<Finding>,
+}
+
+impl Plan {
+    /// How many rules fail: with any, every sheet is banded.
+    pub(super) fn failed(&self) -> usize {
+        self.findings.iter().filter(|finding| finding.status == Status::Fail).count()
+    }
+}
+
+/// Measures a whole package, given as its files' bytes by path.
+///
+/// Nothing of the code that wrote the files is called: the spec in the package is read and solved anew, and every
+/// file is parsed by another reader and compared with that. Whatever is off stands in the report with its file.
+pub fn audit(files: &BTreeMap<String, Vec<u8>>) -> AuditReport {
+    let mut report = AuditReport::default();
+    let manifest = manifest::check(files, &mut report);
+    let Some(plan) = plan(files, &mut report) else { return report };
+    let expected = package_files(&plan.solution);
+    for file in &expected {
+        if let Some(found) = manifest.as_ref().and_then(|manifest| manifest.what(&file.path)) {
+            report.equal(manifest::PATH, format!("what {} is", file.path), file.what.as_str(), found);
+        }
+        match files.get(&file.path) {
+            Some(bytes) => measure(file, bytes, &plan, &mut report),
+            None => report.wrong(&file.path, "file", file.what.as_str(), "missing"),
+        }
+    }
+    for path in files.keys() {
+        if !expected.iter().any(|file| file.path == *path) {
+            report.wrong(path, "file", "part of the package", "a stranger");
+        }
+    }
+    report
+}
+
+fn plan(files: &BTreeMap<String, Vec<u8>>, report: &mut AuditReport) -> Option<Plan> {
+    let path = "linkage.toml";
+    let Some(bytes) = files.get(path) else {
+        report.wrong(path, "spec", "a file", "missing");
+        return None;
+    };
+    let solved = spec::read_bytes(path, bytes, &check::rules::limits())
+        .and_then(|(spec, _)| solve::solve(&spec).map(|(solution, _)| (spec, solution)));
+    match solved {
+        Ok((spec, solution)) => {
+            let findings = check::run(&spec, &solution);
+            Some(Plan { spec, solution, findings })
+        }
+        Err(errors) => {
+            let first = errors.first().map_or("no reason given", |error| error.message.as_str());
+            report.wrong(path, "spec", "one that solves", first);
+            None
+        }
+    }
+}
+
+fn measure(file: &PackageFile, bytes: &[u8], plan: &Plan, report: &mut AuditReport) {
+    let Plan { spec, solution, findings } = plan;
+    let path = file.path.as_str();
+    match file.kind {
+        // Both were read already.
+        FileKind::Linkage | FileKind::Manifest => {}
+        FileKind::Results => results::check(path, bytes, spec, solution, findings, report),
+        FileKind::ShaftSolid(i) => {
+            let (shaft, result) = (&spec.shafts[i], &solution.shafts[i]);
+            let plan = step::ShaftPlan {
+                file: path,
+                product: &shaft.name,
+                unit: spec.output.step_unit,
+                form: shaft.stock.shape,
+                chamfer: shaft.chamfer,
+                shaft: result,
+            };
+            step::check(&plan, bytes, report);
+        }
+        FileKind::Record => paper::record(path, bytes, plan, report),
+        FileKind::ShaftDrawing(i) => paper::shaft_pdf(path, bytes, plan, i, report),
+        FileKind::ShaftPicture(i) => paper::shaft_svg(path, bytes, plan, i, report),
+        FileKind::NotchPrint(i) => paper::notch_pdf(path, bytes, plan, i, report),
+        FileKind::NotchCut(i) => paper::notch_svg(path, bytes, plan, i, report),
+        FileKind::PlatePrint(i) => paper::plate_pdf(path, bytes, plan, i, report),
+        FileKind::PlateCut(i) => paper::plate_svg(path, bytes, plan, i, report),
+    }
+}

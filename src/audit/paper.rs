@@ -1,0 +1,271 @@
+//! PDF and SVG sheets against the solution.
+
+use super::measured::{Measured, Segment};
+use super::package::Plan;
+use super::template::{self, Loop, Template};
+use super::{AuditReport, pdf, svg};
+use crate::geometry::{Path, Piece, Vec2};
+use crate::quantity;
+use crate::solve::files::package_files;
+use crate::solve::plate::{hole_outline, path};
+
+/// Largest difference allowed on a PDF page (mm).
+const PDF: f64 = 0.01;
+/// Largest difference allowed in an SVG file (mm).
+const SVG: f64 = 0.002;
+/// Page boxes are stated in points to many digits (mm).
+const BOX: f64 = 1e-3;
+
+/// The build record: readable, of this spec, banded as it must be.
+pub(super) fn record(file: &str, bytes: &[u8], plan: &Plan, report: &mut AuditReport) {
+    let Some(found) = open_pdf(file, bytes, plan, report) else { return };
+    let words = words(&found);
+    for shaft in &plan.solution.shafts {
+        says(file, &words, &format!("finished length of {}", shaft.name), &length_words(shaft.cut_length), report);
+    }
+    // A long one is wrapped, where there is room for it in the middle of a word.
+    let solid = |text: &str| text.split_whitespace().collect::<String>();
+    says(file, &solid(&words), "build-record number", &[solid(&plan.spec.build.record)], report);
+    heading(file, &found, "build record", report);
+}
+
+/// The dimensioned drawing of a shaft.
+pub(super) fn shaft_pdf(file: &str, bytes: &[u8], plan: &Plan, i: usize, report: &mut AuditReport) {
+    let Some(found) = open_pdf(file, bytes, plan, report) else { return };
+    shaft_words(file, &words(&found), plan, i, report);
+    heading(file, &found, "shaft drawing", report);
+}
+
+/// The same as SVG.
+pub(super) fn shaft_svg(file: &str, bytes: &[u8], plan: &Plan, i: usize, report: &mut AuditReport) {
+    let Some(found) = open_svg(file, bytes, plan, report) else { return };
+    page_box(file, "sheet", [found.width_mm, found.height_mm], plan, "", report);
+    shaft_words(file, &found.texts.join("\n"), plan, i, report);
+}
+
+fn shaft_words(file: &str, words: &str, plan: &Plan, i: usize, report: &mut AuditReport) {
+    let shaft = &plan.solution.shafts[i];
+    says(file, words, "finished length", &length_words(shaft.cut_length), report);
+    for (n, dimple) in shaft.dimples.iter().enumerate() {
+        says(file, words, &format!("station of dimple {}", n + 1), &length_words(dimple.station), report);
+    }
+    for (n, groove) in shaft.grooves.iter().enumerate() {
+        says(file, words, &format!("station of groove {}", n + 1), &length_words(groove.station), report);
+    }
+}
+
+/// Every page says what kind of document it is.
+fn heading(file: &str, pages: &[pdf::PdfPage], document: &str, report: &mut AuditReport) {
+    for (n, page) in pages.iter().enumerate() {
+        let found = page.texts.iter().find(|text| *text == document).map_or("another", String::as_str);
+        report.equal(file, format!("page {}, document type", n + 1), document, found);
+    }
+}
+
+/// A plate's printed template.
+pub(super) fn plate_pdf(file: &str, bytes: &[u8], plan: &Plan, i: usize, report: &mut AuditReport) {
+    let Some(found) = open_pdf(file, bytes, plan, report) else { return };
+    heading(file, &found, "plate template", report);
+    if let Some(page) = full_scale(file, &found, report) {
+        template::check(file, &page, &plate_loops(plan, i), 0.0, PDF, report);
+    }
+}
+
+/// A plate's outline for a cutter.
+pub(super) fn plate_svg(file: &str, bytes: &[u8], plan: &Plan, i: usize, report: &mut AuditReport) {
+    let Some(found) = open_svg(file, bytes, plan, report) else { return };
+    template::check(file, &Template { items: found.items }, &plate_loops(plan, i), 0.0, SVG, report);
+}
+
+/// A notch's printed template.
+pub(super) fn notch_pdf(file: &str, bytes: &[u8], plan: &Plan, i: usize, report: &mut AuditReport) {
+    let Some(found) = open_pdf(file, bytes, plan, report) else { return };
+    heading(file, &found, "notch template", report);
+    let mut loops = notch_loops("notch.shop", &plan.solution.notches[i].shop);
+    loops.extend(notch_loops("notch.true", &plan.solution.notches[i].traced));
+    if let Some(page) = full_scale(file, &found, report) {
+        template::check(file, &page, &loops, mark(plan, i), PDF, report);
+    }
+}
+
+/// A notch's outline for a cutter.
+pub(super) fn notch_svg(file: &str, bytes: &[u8], plan: &Plan, i: usize, report: &mut AuditReport) {
+    let Some(found) = open_svg(file, bytes, plan, report) else { return };
+    let loops = notch_loops("notch.shop", &plan.solution.notches[i].shop);
+    template::check(file, &Template { items: found.items }, &loops, mark(plan, i), SVG, report);
+}
+
+/// Station (mm) of the mark a notch counts from; the rail's first point without one.
+fn mark(plan: &Plan, i: usize) -> f64 {
+    let notch = &plan.spec.notches[i];
+    notch.datum.and_then(|datum| plan.spec.rails[notch.rail].marks.get(datum)).map_or(0.0, |mark| mark.at)
+}
+
+fn notch_loops(key: &str, loops: &[Vec<Vec2>]) -> Vec<Loop> {
+    let name = |n| format!("{key}.{}", n + 1);
+    let cut = key == "notch.shop";
+    let closed = |points: &Vec<Vec2>| Path::polyline(points, true).map(|path| curve(&path));
+    loops
+        .iter()
+        .enumerate()
+        .filter_map(|(n, points)| Some(Loop { key: name(n), what: name(n), curve: closed(points)?, round: None, cut }))
+        .collect()
+}
+
+fn plate_loops(plan: &Plan, i: usize) -> Vec<Loop> {
+    let plate = &plan.solution.plates[i];
+    let mut loops = Vec::new();
+    let mut add = |key: String, what: String, vertices: &[_], round| {
+        if let Some(path) = path(vertices) {
+            loops.push(Loop { key, what, curve: curve(&path), round, cut: true });
+        }
+    };
+    add("outline".to_owned(), "outline".to_owned(), &plate.outline, None);
+    for (n, opening) in plate.openings.iter().enumerate() {
+        add(format!("opening.{}", n + 1), format!("opening {}", opening.name), &opening.outline, None);
+    }
+    for (n, hole) in plate.holes.iter().enumerate() {
+        let round = hole.slot.is_none().then_some((hole.centre, hole.diameter));
+        add(format!("hole.{}", n + 1), format!("hole {}", hole.name), &hole_outline(hole), round);
+    }
+    loops
+}
+
+/// A path of the solution as a curve to measure against.
+fn curve(path: &Path) -> Measured {
+    let mut segments: Vec<Segment> = path
+        .runs()
+        .map(|(from, piece)| match *piece {
+            Piece::Line { to } => Segment::Line { from, to },
+            Piece::Cubic { c1, c2, to } => Segment::Cubic { from, c1, c2, to },
+            Piece::Arc { centre, major, minor, start, sweep } => Segment::Arc { centre, major, minor, start, sweep },
+        })
+        .collect();
+    if path.closed && (path.end() - path.start).length() > 1e-9 {
+        segments.push(Segment::Line { from: path.end(), to: path.start });
+    }
+    Measured { key: None, group: String::new(), filled: false, closed: path.closed, runs: 1, segments }
+}
+
+/// Reads a PDF and checks what every PDF of the package has in common.
+fn open_pdf(file: &str, bytes: &[u8], plan: &Plan, report: &mut AuditReport) -> Option<Vec<pdf::PdfPage>> {
+    let mut found = match pdf::read(bytes) {
+        Ok(found) => found,
+        Err(error) => {
+            report.wrong(file, "PDF", "readable", error.to_string());
+            return None;
+        }
+    };
+    let asked = |yes: bool| if yes { "asked for" } else { "not asked for" };
+    report.equal(file, "printing without scaling", asked(true), asked(found.unscaled));
+    if found.pages.is_empty() {
+        report.wrong(file, "pages", "one or more", "none");
+    }
+    // A drawing of another shaft of the same size would have all the words but these.
+    let what = package_files(&plan.solution).into_iter().find(|planned| planned.path == file);
+    let what = what.map_or_else(String::new, |planned| planned.what);
+    report.equal(file, "title", format!("{}: {what}", plan.spec.build.title), found.title.as_str());
+    let correction = plan.spec.output.print_correction;
+    for (n, page) in found.pages.iter_mut().enumerate() {
+        let text = page.texts.join("\n");
+        let what = format!("page {}", n + 1);
+        page_box(file, &what, [page.width_mm, page.height_mm], plan, &text, report);
+        let embedded = |yes: bool| if yes { "in the file" } else { "missing" };
+        report.equal(file, format!("{what}, fonts"), embedded(true), embedded(page.fonts_embedded));
+        says(file, &text, &format!("{what}, hash of the spec"), &[plan.spec.sha256[..12].to_owned()], report);
+        band(file, &what, &page.warnings, plan, report);
+        // The writer divided full-scale pages by the print correction about the middle of the page.
+        if page.find("ruler.x").is_some() {
+            let middle = Vec2::new(page.width_mm / 2.0, page.height_mm / 2.0);
+            for item in &mut page.items {
+                item.stretch(middle, correction);
+            }
+        }
+    }
+    Some(found.pages)
+}
+
+fn open_svg(file: &str, bytes: &[u8], plan: &Plan, report: &mut AuditReport) -> Option<svg::SvgDrawing> {
+    match svg::read(bytes) {
+        Ok(found) => {
+            band(file, "drawing", &found.warnings, plan, report);
+            Some(found)
+        }
+        Err(error) => {
+            report.wrong(file, "SVG", "readable", error.to_string());
+            None
+        }
+    }
+}
+
+/// Where a rule fails, every sheet says so and how many do; where none does, no sheet does.
+fn band(file: &str, what: &str, warnings: &[String], plan: &Plan, report: &mut AuditReport) {
+    let expected = match plan.failed() {
+        0 => "none".to_owned(),
+        1 => "DO NOT CUT: 1 check fails".to_owned(),
+        n => format!("DO NOT CUT: {n} checks fail"),
+    };
+    // On the layer of warnings alone: anyone may give a part the same words as a title.
+    let found = warnings.iter().find(|text| text.starts_with("DO NOT CUT")).map_or("none", String::as_str);
+    report.equal(file, format!("{what}, band"), expected, found);
+}
+
+/// The paper is the one asked for, upright or turned; a larger one says that it wants a roll.
+fn page_box(file: &str, what: &str, size: [f64; 2], plan: &Plan, text: &str, report: &mut AuditReport) {
+    let [a, b] = plan.spec.output.sheet;
+    let turned = (size[0] - a).abs() > BOX && (size[0] - b).abs() <= BOX;
+    let [w, h] = if turned { [b, a] } else { [a, b] };
+    if text.contains("print this page on a roll") {
+        return;
+    }
+    report.number(file, format!("{what}, width"), w, size[0], BOX, "mm");
+    report.number(file, format!("{what}, height"), h, size[1], BOX, "mm");
+}
+
+/// The page with the template, once its rulers are right; every other page must say that it is not to scale.
+fn full_scale(file: &str, pages: &[pdf::PdfPage], report: &mut AuditReport) -> Option<Template> {
+    let mut template = None;
+    for (n, page) in pages.iter().enumerate() {
+        let what = format!("page {}", n + 1);
+        if page.find("ruler.x").is_none() && page.find("ruler.y").is_none() {
+            let text = page.texts.join("\n").to_lowercase();
+            let word = |yes: bool| if yes { "not to scale" } else { "neither rulers nor these words" };
+            report.equal(file, format!("{what}, scale"), word(true), word(text.contains("not to scale")));
+            continue;
+        }
+        for key in ["ruler.x", "ruler.y"] {
+            let Some((a, b)) = page.find(key).and_then(Measured::straight) else {
+                report.wrong(file, format!("{what}, {key}"), "a straight line", "missing");
+                continue;
+            };
+            let across = if key == "ruler.x" { b - a } else { Vec2::new((b - a).y, (b - a).x) };
+            report.number(file, format!("{what}, {key}"), 100.0, across.x.abs(), PDF, "mm");
+            report.number(file, format!("{what}, {key}, squareness"), 0.0, across.y, PDF, "mm");
+        }
+        if template.is_none() && template::datum(&page.items).is_some() {
+            template = Some(Template { items: page.items.clone() });
+        }
+    }
+    if template.is_none() {
+        report.wrong(file, "template", "a page with a datum", "missing");
+    }
+    template
+}
+
+fn words(pages: &[pdf::PdfPage]) -> String {
+    pages.iter().flat_map(|page| page.texts.iter()).map(String::as_str).collect::<Vec<_>>().join("\n")
+}
+
+/// A length as numbers in both units, as any drawing of ours writes them.
+fn length_words(mm: f64) -> [String; 2] {
+    let number = |text: String| text.split(' ').next().unwrap_or_default().to_owned();
+    [number(quantity::decimal_inch(mm)), number(quantity::millimetres(mm, 2))]
+}
+
+/// Every one of the words stands somewhere in a text.
+fn says(file: &str, text: &str, what: &str, wanted: &[String], report: &mut AuditReport) {
+    for word in wanted {
+        let found = if text.contains(word.as_str()) { word.as_str() } else { "not on the sheet" };
+        report.equal(file, format!("{what}, in words"), word.as_str(), found);
+    }
+}
