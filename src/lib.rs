@@ -35,3 +35,7 @@ pub mod drawing;
 pub mod export;
 
 pub mod audit;
+
+pub mod pipeline;
+
+pub mod cli;

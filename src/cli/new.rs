@@ -1,0 +1,42 @@
+//! `yokeline new FILE`.
+
+use std::io::Write as _;
+
+use super::args::New;
+use super::package::DiskError;
+use super::{Settings, Trouble, answer, exit};
+
+/// The starter specs by name.
+const STARTERS: [(&str, &str); 1] = [("rack", include_str!("../../templates/rack.toml"))];
+
+/// Writes a starter spec; never over an existing file unless told to.
+pub fn run(options: &New, settings: Settings) -> Result<u8, Trouble> {
+    let New { file, from, replace } = options;
+    let trouble = |message: String, help| DiskError { path: file.clone(), message, help };
+    let Some((_, text)) = STARTERS.iter().find(|(name, _)| name == from) else {
+        let names: Vec<_> = STARTERS.iter().map(|(name, _)| *name).collect();
+        let message = format!("no starter is called \"{from}\"; there is {}", names.join(", "));
+        return Err(trouble(message, "leave --from out for the usual one").into());
+    };
+    let mut open = std::fs::OpenOptions::new();
+    if *replace {
+        open.write(true).create(true).truncate(true);
+    } else {
+        open.write(true).create_new(true);
+    }
+    let done = open.open(file).and_then(|mut out| out.write_all(text.as_bytes()));
+    done.map_err(|error| match error.kind() {
+        std::io::ErrorKind::AlreadyExists => {
+            trouble("it exists already".to_owned(), "give another name, or --replace to write over it")
+        }
+        _ => trouble(format!("could not write it: {error}"), "check the folder"),
+    })?;
+    let name = file.display();
+    let text = if settings.json {
+        serde_json::json!({ "wrote": name.to_string() }).to_string() + "\n"
+    } else {
+        format!("wrote {name}: put your own measurements in, then run\n  yokeline solve {name}\n")
+    };
+    answer(&text, settings)?;
+    Ok(exit::GOOD)
+}

@@ -1,0 +1,296 @@
+//! Packages on disk, all or nothing.
+//!
+//! A package is staged beside its target, read back, audited, and only then
+//! moved in: in one exchange where the system can, else by two renames with
+//! the old one kept aside, which the next run puts back.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::io::{self, Write as _};
+use std::path::{Path, PathBuf};
+
+use crate::export::Artifact;
+
+/// What can go wrong on disk, in words for the user.
+#[derive(Debug)]
+pub struct DiskError {
+    /// The file or folder.
+    pub path: PathBuf,
+    /// What was found.
+    pub message: String,
+    /// One thing to do.
+    pub help: &'static str,
+}
+
+impl DiskError {
+    fn new(path: &Path, message: impl Into<String>, help: &'static str) -> Self {
+        Self { path: path.to_owned(), message: message.into(), help }
+    }
+
+    fn io(path: &Path, doing: &str, error: &io::Error) -> Self {
+        let help = match error.kind() {
+            io::ErrorKind::PermissionDenied => "check who owns the folder, or write to another one",
+            io::ErrorKind::StorageFull => "make room on the disk and run again",
+            io::ErrorKind::NotFound => "check the path",
+            _ => "check the disk and the path, then run again",
+        };
+        Self::new(path, format!("could not {doing}: {error}"), help)
+    }
+}
+
+/// Largest file of a package that is read back (bytes): no file this program writes comes near.
+const LARGEST: u64 = 256 << 20;
+
+/// Every file of a folder by its path with `/` between folders. Links are not followed: each is an error.
+pub fn read(folder: &Path) -> Result<BTreeMap<String, Vec<u8>>, DiskError> {
+    let mut files = BTreeMap::new();
+    read_into(folder, "", &mut files)?;
+    Ok(files)
+}
+
+fn read_into(folder: &Path, prefix: &str, files: &mut BTreeMap<String, Vec<u8>>) -> Result<(), DiskError> {
+    let failed = |path: &Path, error: &io::Error| DiskError::io(path, "read", error);
+    for entry in fs::read_dir(folder).map_err(|error| failed(folder, &error))? {
+        let entry = entry.map_err(|error| failed(folder, &error))?;
+        let path = entry.path();
+        let kind = entry.file_type().map_err(|error| failed(&path, &error))?;
+        let name = entry.file_name();
+        let Some(name) = name.to_str() else {
+            return Err(DiskError::new(
+                &path,
+                "its name is not Unicode text",
+                "a package holds no such file: move it out",
+            ));
+        };
+        let name = format!("{prefix}{name}");
+        if kind.is_dir() {
+            read_into(&path, &format!("{name}/"), files)?;
+        } else if kind.is_file() {
+            let length = entry.metadata().map_err(|error| failed(&path, &error))?.len();
+            if length > LARGEST {
+                return Err(DiskError::new(
+                    &path,
+                    format!("it has {length} bytes"),
+                    "a package holds no such file: move it out",
+                ));
+            }
+            files.insert(name, fs::read(&path).map_err(|error| failed(&path, &error))?);
+        } else {
+            return Err(DiskError::new(
+                &path,
+                "it is a link or a device",
+                "a package holds plain files only: move it out",
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// A package written beside its target, gone again unless it is moved in.
+#[derive(Debug)]
+pub struct Staged {
+    // Dropped in this order: the parents are empty only once the staged folder is gone.
+    folder: tempfile::TempDir,
+    target: PathBuf,
+    parents: Parents,
+}
+
+/// Parent folders made on the way, outermost first. Those still empty at the end are removed again.
+#[derive(Debug, Default)]
+struct Parents(Vec<PathBuf>);
+
+impl Drop for Parents {
+    fn drop(&mut self) {
+        for folder in self.0.iter().rev() {
+            // A folder that is not empty stays: the package is in it, or someone else's file.
+            let _ = fs::remove_dir(folder);
+        }
+    }
+}
+
+/// Writes the files beside `target`. Refuses a target that is no folder, or a folder with files of others in it.
+pub fn stage(target: &Path, files: &[Artifact]) -> Result<Staged, DiskError> {
+    let name = target.file_name().ok_or_else(|| {
+        DiskError::new(target, "this names no folder of its own", "give a new folder, such as -o out/heron")
+    })?;
+    let above = target.parent().unwrap_or(Path::new(""));
+    // Without a `/` at the end, which would follow a link.
+    let target = &above.join(name);
+    let parent = if above.as_os_str().is_empty() { Path::new(".") } else { above };
+    put_back(target, parent, name)?;
+    refuse_strangers(target)?;
+    let parents = make_parents(parent)?;
+    let staged = tempfile::Builder::new().prefix(".yokeline-").tempdir_in(parent);
+    let folder = staged.map_err(|error| DiskError::io(parent, "write in this folder", &error))?;
+    for file in files {
+        let path = folder.path().join(&file.path);
+        write(&path, &file.bytes).map_err(|error| DiskError::io(&target.join(&file.path), "write", &error))?;
+    }
+    Ok(Staged { folder, target: target.clone(), parents })
+}
+
+fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    if let Some(parent) = path.parent() {
+        fs::create_dir_all(parent)?;
+    }
+    let mut file = fs::File::create_new(path)?;
+    file.write_all(bytes)
+}
+
+fn make_parents(parent: &Path) -> Result<Parents, DiskError> {
+    let missing: Vec<&Path> = parent.ancestors().take_while(|p| !p.as_os_str().is_empty() && !p.exists()).collect();
+    let mut made = Parents::default();
+    for folder in missing.into_iter().rev() {
+        match fs::create_dir(folder) {
+            Ok(()) => made.0.push(folder.to_owned()),
+            // Someone else was faster; the folder is theirs.
+            Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {}
+            Err(error) => return Err(DiskError::io(folder, "make this folder", &error)),
+        }
+    }
+    Ok(made)
+}
+
+/// Where a killed run keeps the old package.
+fn aside(parent: &Path, name: &std::ffi::OsStr) -> PathBuf {
+    let mut kept = std::ffi::OsString::from(".yokeline-old-");
+    kept.push(name);
+    parent.join(kept)
+}
+
+/// Puts back an old package that a killed run left aside.
+fn put_back(target: &Path, parent: &Path, name: &std::ffi::OsStr) -> Result<(), DiskError> {
+    let kept = aside(parent, name);
+    if !kept.exists() {
+        return Ok(());
+    }
+    let done = if target.exists() { fs::remove_dir_all(&kept) } else { fs::rename(&kept, target) };
+    done.map_err(|error| DiskError::io(&kept, "put the package of an earlier run back", &error))
+}
+
+/// A folder may be replaced only where it is empty or holds nothing but a package of this program.
+fn refuse_strangers(target: &Path) -> Result<(), DiskError> {
+    let kind = match fs::symlink_metadata(target) {
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(()),
+        Err(error) => return Err(DiskError::io(target, "look at the target", &error)),
+        Ok(kind) => kind,
+    };
+    if !kind.is_dir() {
+        return Err(DiskError::new(target, "it is there and is no folder", "give another folder, or move it away"));
+    }
+    let files = read(target)?;
+    if files.is_empty() {
+        return Ok(());
+    }
+    let stranger = match files.get("manifest.json").and_then(|bytes| listed(bytes)) {
+        None => files.keys().next().cloned(),
+        Some(listed) => files.keys().find(|path| *path != "manifest.json" && !listed.contains(path)).cloned(),
+    };
+    match stranger {
+        None => Ok(()),
+        Some(path) => Err(DiskError::new(
+            &target.join(path),
+            "this file is not part of a package, and would be lost",
+            "move it out of the folder, or give another folder",
+        )),
+    }
+}
+
+/// Paths a manifest lists, where it is one.
+fn listed(bytes: &[u8]) -> Option<Vec<String>> {
+    let manifest: serde_json::Value = serde_json::from_slice(bytes).ok()?;
+    let files = manifest.get("files")?.as_array()?;
+    files.iter().map(|file| file.get("path")?.as_str().map(str::to_owned)).collect()
+}
+
+impl Staged {
+    /// Reads the staged files back from disk.
+    pub fn read(&self) -> Result<BTreeMap<String, Vec<u8>>, DiskError> {
+        read(self.folder.path())
+    }
+
+    /// Moves the package in. A staged package that is dropped instead leaves nothing behind.
+    pub fn move_in(self) -> Result<(), DiskError> {
+        // The staged folder goes before the parents do, whatever happens.
+        let Self { folder, target, parents } = self;
+        let done = move_folder(folder, &target);
+        drop(parents);
+        done
+    }
+}
+
+/// In place of nothing, or of an older package.
+fn move_folder(folder: tempfile::TempDir, target: &Path) -> Result<(), DiskError> {
+    let failed = |error: &io::Error| DiskError::io(target, "move the package in", error);
+    share(folder.path()).map_err(|error| failed(&error))?;
+    if !target.exists() {
+        let staged = folder.keep();
+        return fs::rename(&staged, target).map_err(|error| {
+            // The staged copy is of no use to anyone.
+            let _ = fs::remove_dir_all(&staged);
+            failed(&error)
+        });
+    }
+    if exchange(folder.path(), target) {
+        // Now the old package is in the staging folder and goes with it.
+        loosen(folder.path());
+        let path = folder.path().to_owned();
+        return folder
+            .close()
+            .map_err(|error| DiskError::io(&path, "remove the old package; the new one is in", &error));
+    }
+    let staged = folder.keep();
+    let (parent, name) = (target.parent().unwrap_or(Path::new(".")), target.file_name().unwrap_or_default());
+    let kept = aside(parent, name);
+    fs::rename(target, &kept).map_err(|error| failed(&error))?;
+    if let Err(error) = fs::rename(&staged, target) {
+        // Put the old one back; where even that fails the next run does it.
+        let _ = fs::rename(&kept, target);
+        let _ = fs::remove_dir_all(&staged);
+        return Err(failed(&error));
+    }
+    loosen(&kept);
+    fs::remove_dir_all(&kept).map_err(|error| DiskError::io(&kept, "remove the old package; the new one is in", &error))
+}
+
+/// Lets the owner remove what is in an old package, whose folders someone may have locked against mishaps.
+fn loosen(folder: &Path) {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt as _;
+        // Where this cannot be done, removing says why.
+        let _ = fs::set_permissions(folder, fs::Permissions::from_mode(0o700));
+    }
+    for entry in fs::read_dir(folder).into_iter().flatten().flatten() {
+        // Links are no folders here, and are not followed.
+        if entry.file_type().is_ok_and(|kind| kind.is_dir()) {
+            loosen(&entry.path());
+        }
+    }
+}
+
+/// Swaps two folders in one step; false where the system cannot.
+#[cfg(target_os = "linux")]
+fn exchange(a: &Path, b: &Path) -> bool {
+    use rustix::fs::{CWD, RenameFlags, renameat_with};
+    renameat_with(CWD, a, CWD, b, RenameFlags::EXCHANGE).is_ok()
+}
+
+#[cfg(not(target_os = "linux"))]
+fn exchange(_: &Path, _: &Path) -> bool {
+    false
+}
+
+/// Temporary folders are private; a package is read by others in the shop.
+fn share(folder: &Path) -> io::Result<()> {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt as _;
+        fs::set_permissions(folder, fs::Permissions::from_mode(0o755))
+    }
+    #[cfg(not(unix))]
+    {
+        let _ = folder;
+        Ok(())
+    }
+}

@@ -1,0 +1,437 @@
+//! What is printed: plain words at 80 columns, or JSON.
+
+use std::fmt::Write as _;
+use std::io::{self, Write as _};
+
+use serde_json::json;
+use unicode_width::UnicodeWidthStr as _;
+
+use super::{Settings, diagnose, input};
+use crate::audit::{AuditLine, AuditReport};
+use crate::catalog::Row;
+use crate::check::{Finding, Status};
+use crate::diagnostic::Diagnostic;
+use crate::export::Artifact;
+use crate::pipeline::Solved;
+use crate::quantity::{self, Unit};
+use crate::solve::solution::{Dimple, End, On, ShaftResult, SpotWhen};
+
+/// Columns of the terminal that everything fits.
+const WIDTH: usize = 80;
+
+/// Diagnostics with their source lines; one JSON object a line with `--json`.
+pub fn diagnostics(found: &[Diagnostic], source: &input::Source, settings: Settings) -> String {
+    let text = String::from_utf8_lossy(&source.bytes);
+    let text: &str = &text;
+    let lookup = |name: &str| (name == source.name).then_some(text);
+    if settings.json {
+        return lines_of_json(diagnose::rows(found, &lookup).iter().map(|row| json!(row)));
+    }
+    // Colours are taken out again where the terminal does not want them.
+    diagnose::render(found, &lookup, true)
+}
+
+/// Warnings go to standard error and stop nothing.
+pub fn warn(found: &[Diagnostic], source: &input::Source, settings: Settings) -> io::Result<()> {
+    if found.is_empty() || settings.quiet {
+        return Ok(());
+    }
+    anstream::stderr().lock().write_all(diagnostics(found, source, settings).as_bytes())
+}
+
+/// An error without a place in the spec.
+pub fn error_json(path: Option<&str>, message: &str, help: Option<&str>) -> String {
+    lines_of_json(std::iter::once(json!({ "severity": "error", "file": path, "message": message, "help": help })))
+}
+
+fn lines_of_json(rows: impl Iterator<Item = serde_json::Value>) -> String {
+    rows.map(|row| format!("{row}\n")).collect()
+}
+
+/// A word in the colour of its verdict.
+fn verdict(status: Status) -> String {
+    let (code, word) = match status {
+        Status::Pass => ("32", "good"),
+        Status::Warn => ("33", "look"),
+        Status::Fail => ("1;31", "FAIL"),
+        Status::Open => ("36", "open"),
+    };
+    format!("\u{1b}[{code}m{word}\u{1b}[0m")
+}
+
+fn heading(out: &mut String, words: &str) {
+    let _ = writeln!(out, "\n\u{1b}[1m{words}\u{1b}[0m");
+}
+
+/// Words cut into lines of at most `width` columns, continued at `indent`.
+fn wrapped(words: &str, first: usize, indent: usize) -> String {
+    let mut out = String::new();
+    let mut column = first;
+    for word in tied(words) {
+        let wide = word.width();
+        if column + wide >= WIDTH && column > indent {
+            out.push('\n');
+            out.extend(std::iter::repeat_n(' ', indent));
+            column = indent;
+        } else if column > first || !out.is_empty() {
+            out.push(' ');
+            column += 1;
+        }
+        out.push_str(&word);
+        column += wide;
+    }
+    out
+}
+
+/// Words to wrap at; a unit stays with its number.
+fn tied(words: &str) -> Vec<String> {
+    let mut all: Vec<String> = Vec::new();
+    for word in words.split_whitespace() {
+        let unit = matches!(word.trim_end_matches([',', ';', ':', ')', '.']), "in" | "mm" | "deg" | "MPa" | "%");
+        match all.last_mut() {
+            Some(last) if unit && last.ends_with(|c: char| c.is_ascii_digit()) => {
+                last.push(' ');
+                last.push_str(word);
+            }
+            _ => all.push(word.to_owned()),
+        }
+    }
+    all
+}
+
+/// A word with blanks up to a width, for columns; wide letters count as they stand.
+fn padded(word: &str, width: usize) -> String {
+    format!("{word}{}", " ".repeat(width.saturating_sub(word.width())))
+}
+
+fn title(out: &mut String, solved: &Solved) {
+    let build = &solved.spec.build;
+    let _ = writeln!(out, "\u{1b}[1m{}\u{1b}[0m", build.title);
+    let mut under: Vec<String> = Vec::new();
+    for (word, text) in [("", &build.vehicle), ("record ", &build.record), ("revision ", &build.revision)] {
+        if !text.is_empty() {
+            under.push(format!("{word}{text}"));
+        }
+    }
+    if !under.is_empty() {
+        let _ = writeln!(out, "{}", wrapped(&under.join(", "), 0, 0));
+    }
+}
+
+/// The linkage as solved: joints, shafts, what to cut, what to worry about first.
+pub fn linkage(solved: &Solved) -> String {
+    let Solved { spec, solution, .. } = solved;
+    let units = spec.build.units;
+    let mut out = String::new();
+    title(&mut out, solved);
+
+    heading(&mut out, "Joints, from the column");
+    let wide = solution.joints.iter().map(|joint| joint.name.width()).max().unwrap_or(0).clamp(6, 24);
+    let _ = writeln!(out, "  {}    angle   limit   shaft ends apart   hubs hold", padded("", wide));
+    for joint in &solution.joints {
+        let one = |mm| length(mm, units);
+        let _ = writeln!(
+            out,
+            "  {} {:>8} {:>7}   {:<17}  {} and {}",
+            padded(&joint.name, wide),
+            quantity::degrees(joint.angle, 1),
+            quantity::degrees(joint.limit, 0),
+            if joint.end_clearance > 0.0 { one(joint.end_clearance) } else { "THEY TOUCH".to_owned() },
+            one(joint.upper_engagement),
+            one(joint.lower_engagement)
+        );
+    }
+
+    for (shaft, result) in spec.shafts.iter().zip(&solution.shafts) {
+        shaft_lines(&mut out, solved, &shaft.material.title, shaft.length_tolerance.is_none(), result);
+    }
+
+    let motion = &solution.motion;
+    heading(&mut out, "How it turns");
+    let _ = writeln!(
+        out,
+        "  the gear runs up to {} ahead and behind; ratio {} to {}",
+        quantity::degrees(motion.error, 2),
+        quantity::factor(motion.ratio_min),
+        quantity::factor(motion.ratio_max)
+    );
+    let _ = writeln!(
+        out,
+        "  best these angles allow: {}, ratio up to {}",
+        quantity::degrees(motion.best.error, 2),
+        quantity::factor(motion.best.ratio_max)
+    );
+    for shaft in &solution.strength.shafts {
+        let _ = writeln!(
+            out,
+            "  {}: {} in shear at {}, {} to yield",
+            shaft.name,
+            quantity::stress(shaft.shear),
+            quantity::torque(shaft.torque_max),
+            quantity::factor(shaft.yield_margin)
+        );
+    }
+
+    if !solution.clearances.is_empty() {
+        heading(&mut out, "Closest");
+        let mut rows: Vec<_> = solution.clearances.iter().collect();
+        rows.sort_by(|a, b| (a.gap - a.need).total_cmp(&(b.gap - b.need)));
+        for row in rows.iter().take(4) {
+            let gap = if row.gap > 0.0 { quantity::both_units(row.gap, units) } else { "TOUCHES".to_owned() };
+            let text = format!("{} to {}: {gap}, wants {}", row.part, row.obstacle, length(row.need, units));
+            let _ = writeln!(out, "  {}", wrapped(&text, 2, 4));
+        }
+    }
+    for notch in &solution.notches {
+        heading(&mut out, &format!("Notch \"{}\" in {}", notch.name, notch.rail));
+        if notch.shop.is_empty() {
+            let _ = writeln!(out, "  no cut is needed for its clearance");
+            continue;
+        }
+        let kept = 100.0 * notch.section.left.s_min / notch.section.full.s_min;
+        let text = format!(
+            "{} along the rail, {} round it; {kept:.0} % of the rail's section modulus is left",
+            length(notch.width, units),
+            length(notch.depth, units),
+        );
+        let _ = writeln!(out, "  {}", wrapped(&text, 2, 4));
+    }
+    for plate in &solution.plates {
+        heading(&mut out, &format!("Plate \"{}\"", plate.name));
+        let _ = writeln!(
+            out,
+            "  {} thick, {}, {}",
+            length(plate.thick, units),
+            several(plate.holes.len(), "hole"),
+            several(plate.openings.len(), "opening")
+        );
+    }
+
+    worries(&mut out, solved);
+    out
+}
+
+fn length(mm: f64, units: Unit) -> String {
+    match units {
+        Unit::Inch => quantity::decimal_inch(mm),
+        Unit::Millimetre => quantity::millimetres(mm, 1),
+    }
+}
+
+fn shaft_lines(out: &mut String, solved: &Solved, material: &str, general: bool, shaft: &ShaftResult) {
+    let build = &solved.spec.build;
+    let units = build.units;
+    heading(out, &format!("Shaft \"{}\", {}, {material}", shaft.name, shaft.stock));
+    let saw = quantity::tape(shaft.cut_long, build.tape_step);
+    let tolerance = shaft.cut_length_max - shaft.cut_length;
+    let by = if general { "general class" } else { "as stated" };
+    let _ = writeln!(out, "  saw to      {saw}, fit, then face");
+    let _ = writeln!(
+        out,
+        "  finished    {}  ({}), ± {} ({by})",
+        shaft.cut_length_text.inch,
+        shaft.cut_length_text.mm,
+        length(tolerance, units)
+    );
+    for dimple in &shaft.dimples {
+        let _ = writeln!(out, "  dimple      {}", wrapped(&dimple_words(dimple, units), 14, 14));
+    }
+    for groove in &shaft.grooves {
+        let end = end_words(groove.end);
+        let text = format!(
+            "{} from the {end} end, bolt axis {} off the shaft's axis",
+            quantity::both_units(groove.station, units),
+            length(groove.offset, units)
+        );
+        let _ = writeln!(out, "  groove      {}", wrapped(&text, 14, 14));
+    }
+    let twist = &shaft.twist;
+    let yokes = match (twist.wanted, twist.certain) {
+        (None, _) => "any phase will do: no joint bends".to_owned(),
+        (Some(wanted), true) => format!(
+            "wanted {}, these ends give {}: {} off",
+            quantity::degrees(wanted, 1),
+            quantity::degrees(twist.set, 1),
+            quantity::degrees(twist.off_max, 1)
+        ),
+        (Some(wanted), false) => format!(
+            "wanted {}; teeth allow it within {}",
+            quantity::degrees(wanted, 1),
+            quantity::degrees(twist.off_max, 1)
+        ),
+    };
+    let _ = writeln!(out, "  yokes       {yokes}");
+}
+
+const fn end_words(end: End) -> &'static str {
+    match end {
+        End::Upper => "column",
+        End::Lower => "gear",
+    }
+}
+
+fn dimple_words(dimple: &Dimple, units: Unit) -> String {
+    let end = end_words(dimple.end);
+    let station = quantity::both_units(dimple.station, units);
+    let side = match (dimple.on, dimple.clock) {
+        (On::Round, _) => "on the round".to_owned(),
+        (On::Flat, clock) if clock.abs() < 1e-6 => "in flat A".to_owned(),
+        (On::Flat, _) => "in the flat opposite A".to_owned(),
+    };
+    match dimple.spot {
+        SpotWhen::Drill => format!(
+            "{station} from the {end} end {side}, {} drill, {} across, {} deep",
+            quantity::degrees(dimple.drill, 0),
+            length(dimple.diameter, units),
+            length(dimple.depth, units)
+        ),
+        SpotWhen::Fit => format!("({station}) from the {end} end {side}, spotted through the hub on assembly"),
+        SpotWhen::None => format!("none under the screw {station} from the {end} end"),
+    }
+}
+
+/// Counts, then what fails, then what to look at and what is open.
+fn worries(out: &mut String, solved: &Solved) {
+    heading(out, "What to worry about first");
+    let mut shown = 0;
+    for status in [Status::Fail, Status::Warn, Status::Open] {
+        for finding in solved.findings.iter().filter(|finding| finding.status == status) {
+            shown += 1;
+            if shown <= 8 {
+                finding_line(out, finding);
+            }
+        }
+    }
+    if shown > 8 {
+        let _ = writeln!(out, "  ... and {} more: yokeline check shows all", shown - 8);
+    }
+    let _ = writeln!(out, "\n{}", counts(solved));
+    if solved.failed() > 0 {
+        let _ = writeln!(out, "\u{1b}[1;31mDo not cut: {} beyond limit.\u{1b}[0m", several(solved.failed(), "check"));
+    }
+}
+
+fn several(count: usize, what: &str) -> String {
+    if count == 1 { format!("1 {what}") } else { format!("{count} {what}s") }
+}
+
+fn counts(solved: &Solved) -> String {
+    let count = |status| solved.count(status);
+    format!(
+        "{} within limit, {} to look at, {} beyond limit, {} not judged",
+        count(Status::Pass),
+        count(Status::Warn),
+        count(Status::Fail),
+        count(Status::Open)
+    )
+}
+
+fn finding_line(out: &mut String, finding: &Finding) {
+    let text = if finding.subject.is_empty() {
+        finding.message.clone()
+    } else {
+        format!("{}: {}", finding.subject, finding.message)
+    };
+    let _ = writeln!(out, "  {}  {}", verdict(finding.status), wrapped(&text, 8, 8));
+}
+
+/// Every judgement, worst first.
+pub fn rules(solved: &Solved) -> String {
+    let mut out = String::new();
+    title(&mut out, solved);
+    for (status, words) in [
+        (Status::Fail, "Beyond limit"),
+        (Status::Warn, "Near limit, or past a habit of the trade"),
+        (Status::Open, "Not judged: something is not known"),
+        (Status::Pass, "Within limit"),
+    ] {
+        if solved.count(status) == 0 {
+            continue;
+        }
+        heading(&mut out, words);
+        for finding in solved.findings.iter().filter(|finding| finding.status == status) {
+            finding_line(&mut out, finding);
+            if status != Status::Pass {
+                let source = format!("[{}] {}", finding.rule, finding.source);
+                let _ = writeln!(out, "        \u{1b}[2m{}\u{1b}[0m", wrapped(&source, 8, 8));
+            }
+        }
+    }
+    let _ = writeln!(out, "\n{}", counts(solved));
+    out.push_str("This certifies nothing: local codes and a licensed engineer or certifier decide.\n");
+    out
+}
+
+/// What `make` wrote.
+pub fn made(folder: &str, solved: &Solved, artifacts: &[Artifact], proof: &AuditReport) -> String {
+    let mut out = String::new();
+    title(&mut out, solved);
+    let _ = writeln!(out, "\nwrote {folder}");
+    let wide = artifacts.iter().map(|file| file.path.width()).max().unwrap_or(0);
+    for file in artifacts {
+        let room = WIDTH.saturating_sub(wide + 5);
+        let what = if file.what.width() <= room { file.what.as_str() } else { "" };
+        let _ = writeln!(out, "  {}  {what}", padded(&file.path, wide));
+    }
+    let _ = writeln!(out, "\naudited: {} quantities measured in the files, all as solved", proof.lines.len());
+    worries(&mut out, solved);
+    out.push_str("\nPrint at 100 % (\"actual size\") and lay a rule on the scale marks before cutting.\n");
+    out
+}
+
+/// One line of the audit in words.
+pub fn audit_line(line: &AuditLine) -> String {
+    let AuditLine { file, what, expected, found, .. } = line;
+    if line.allowed > 0.0 {
+        let by = quantity::significant(line.difference, 2);
+        return format!("{file}: {what}: expected {expected}, found {found} (off {by}, allowed {})", line.allowed);
+    }
+    format!("{file}: {what}: expected {expected}, found {found}")
+}
+
+/// The audit: what is off, or that nothing is.
+pub fn audited(proof: &AuditReport) -> String {
+    let mut out = String::new();
+    let bad = proof.lines.iter().filter(|line| !line.good).count();
+    for line in proof.lines.iter().filter(|line| !line.good) {
+        let _ = writeln!(out, "  {}  {}", verdict(Status::Fail), wrapped(&audit_line(line), 8, 8));
+    }
+    if bad > 0 {
+        let _ = writeln!(out, "\n{bad} of {} quantities are off: do not cut from this package", proof.lines.len());
+        return out;
+    }
+    let mut files: Vec<&str> = proof.lines.iter().map(|line| line.file.as_str()).collect();
+    files.sort_unstable();
+    files.dedup();
+    let wide = files.iter().map(|file| file.width()).max().unwrap_or(0);
+    for file in files {
+        let lines = proof.lines.iter().filter(|line| line.file == file);
+        // Areas go by the outline's length; they are judged, but would drown the millimetres here.
+        let lengths = lines.clone().filter(|line| line.expected.ends_with(" mm"));
+        let worst = lengths.map(|line| line.difference).fold(0.0, f64::max);
+        let _ = writeln!(out, "  {}  {:>4} measured, farthest off {worst:.6} mm", padded(file, wide), lines.count());
+    }
+    let _ = writeln!(out, "\nall {} quantities are as solved", proof.lines.len());
+    out
+}
+
+/// The audit as JSON.
+pub fn audit_json(proof: &AuditReport) -> String {
+    json!({ "good": proof.good(), "lines": proof.lines }).to_string() + "\n"
+}
+
+/// The catalogue.
+pub fn parts(rows: &[Row]) -> String {
+    let mut out = String::new();
+    let mut kind = "";
+    for row in rows {
+        if row.kind != kind {
+            kind = row.kind;
+            heading(&mut out, kind);
+        }
+        let text = format!("{}, {}", row.title, row.sizes);
+        let _ = writeln!(out, "  {} {}", padded(&row.name, 18), wrapped(&text, 21, 21));
+        let _ = writeln!(out, "  {} \u{1b}[2m{}\u{1b}[0m", padded("", 18), wrapped(&row.source, 21, 21));
+    }
+    out
+}

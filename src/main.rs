@@ -1,0 +1,5 @@
+//! The yokeline program.
+
+fn main() -> std::process::ExitCode {
+    yokeline::cli::run()
+}

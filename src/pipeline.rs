@@ -1,0 +1,225 @@
+//! The only caller of all stages: text and named bytes in, artifacts and findings out. No files, no clock.
+
+use std::collections::BTreeMap;
+
+use crate::audit::AuditReport;
+use crate::check::{self, Finding, Status};
+use crate::diagnostic::Diagnostic;
+use crate::drawing::{self, Sheet};
+use crate::export::step::StepMeta;
+use crate::export::{Artifact, ExportError, PaperMeta, manifest, pdf, results as results_file, step, svg};
+use crate::model::{self, Solid};
+use crate::solve::files::{FileKind, PackageFile, package_files};
+use crate::solve::{self, Solution};
+use crate::spec::{self, Spec};
+
+/// Largest spec read (bytes).
+pub const LARGEST_SPEC: usize = spec::LARGEST;
+
+/// Called with the name of a stage when it has ended; the program reads its clock there.
+pub type Watch<'a> = dyn FnMut(&'static str) + 'a;
+
+/// A linkage read, solved and judged.
+#[derive(Debug, Clone)]
+pub struct Solved {
+    /// What the user stated.
+    pub spec: Spec,
+    /// What follows from it.
+    pub solution: Solution,
+    /// What the rules say.
+    pub findings: Vec<Finding>,
+    /// What the user should look at.
+    pub warnings: Vec<Diagnostic>,
+}
+
+impl Solved {
+    /// How many rules fail: with any, nothing is to be cut.
+    pub fn failed(&self) -> usize {
+        self.count(Status::Fail)
+    }
+
+    /// How many judgements have that verdict.
+    pub fn count(&self, status: Status) -> usize {
+        self.findings.iter().filter(|finding| finding.status == status).count()
+    }
+}
+
+/// Reads, solves and judges a spec; `name` is how the user calls the file.
+pub fn solve(name: &str, bytes: &[u8], watch: &mut Watch<'_>) -> Result<Solved, Vec<Diagnostic>> {
+    let (spec, mut warnings) = spec::read_bytes(name, bytes, &check::rules::limits())?;
+    watch("spec");
+    let (solution, more) = solve::solve(&spec)?;
+    warnings.extend(more);
+    watch("solve");
+    let findings = check::run(&spec, &solution);
+    watch("check");
+    Ok(Solved { spec, solution, findings, warnings })
+}
+
+/// The answer as JSON text.
+pub fn results(solved: &Solved) -> Result<String, ExportError> {
+    results_file::text(&solved.spec, &solved.solution, &solved.findings)
+}
+
+/// Why a package cannot be made.
+#[derive(Debug, Clone)]
+pub enum MakeError {
+    /// The spec asks for a part that cannot be built.
+    Spec(Vec<Diagnostic>),
+    /// A file cannot be written.
+    Files(Vec<ExportError>),
+}
+
+/// Every file of the package, or every reason why one cannot be made.
+pub fn make(text: &[u8], solved: &Solved, watch: &mut Watch<'_>) -> Result<Vec<Artifact>, MakeError> {
+    let solids = solids(solved).map_err(MakeError::Spec)?;
+    watch("solid");
+    let files = package_files(&solved.solution);
+    let mut artifacts: Vec<Artifact> = Vec::with_capacity(files.len());
+    let mut errors = Vec::new();
+    for file in &files {
+        match bytes(file, &files, &artifacts, (text, &solids), solved) {
+            Ok(bytes) => artifacts.push(Artifact { path: file.path.clone(), what: file.what.clone(), bytes }),
+            Err(error) => errors.push(ExportError { path: file.path.clone(), ..error }),
+        }
+        watch(stage(file.kind));
+    }
+    if errors.is_empty() { Ok(artifacts) } else { Err(MakeError::Files(errors)) }
+}
+
+const fn stage(kind: FileKind) -> &'static str {
+    match kind {
+        FileKind::Linkage | FileKind::Results | FileKind::Manifest => "json",
+        FileKind::Record => "record",
+        FileKind::ShaftSolid(_) => "solid",
+        FileKind::ShaftDrawing(_) | FileKind::ShaftPicture(_) => "shaft drawing",
+        FileKind::NotchPrint(_) | FileKind::NotchCut(_) => "notch template",
+        FileKind::PlatePrint(_) | FileKind::PlateCut(_) => "plate template",
+    }
+}
+
+/// The bytes of one file; `done` are the files before it, which the manifest lists.
+fn bytes(
+    file: &PackageFile,
+    files: &[PackageFile],
+    done: &[Artifact],
+    (text, solids): (&[u8], &[Solid]),
+    solved: &Solved,
+) -> Result<Vec<u8>, ExportError> {
+    let Solved { spec, solution, findings, .. } = solved;
+    let one = |sheet: Option<Sheet>| {
+        let missing = || ExportError { path: String::new(), message: "there is nothing to draw".to_owned() };
+        sheet.ok_or_else(missing)
+    };
+    match file.kind {
+        FileKind::Linkage => Ok(text.to_vec()),
+        FileKind::Results => results(solved).map(String::into_bytes),
+        FileKind::Manifest => manifest::text(spec, done).map(String::into_bytes),
+        FileKind::Record => {
+            let listed: Vec<(String, String)> = files.iter().map(|f| (f.path.clone(), f.what.clone())).collect();
+            paper(drawing::record::sheets(spec, solution, findings, &listed), file, solved)
+        }
+        FileKind::ShaftSolid(i) => solid_file(i, &solids[i], file, solved),
+        FileKind::ShaftDrawing(i) => paper(drawing::shaft::sheets(spec, solution, i), file, solved),
+        FileKind::ShaftPicture(i) => {
+            let sheets = banded(drawing::shaft::sheets(spec, solution, i), solved);
+            svg::write(&one(sheets.into_iter().next())?, &meta(file, spec))
+        }
+        FileKind::NotchPrint(i) => paper(drawing::notch::sheets(spec, solution, i), file, solved),
+        FileKind::PlatePrint(i) => paper(drawing::plate::sheets(spec, solution, i), file, solved),
+        FileKind::NotchCut(i) => cut(one(drawing::notch::cut_sheet(spec, solution, i))?, file, solved),
+        FileKind::PlateCut(i) => cut(one(drawing::plate::cut_sheet(solution, i))?, file, solved),
+    }
+}
+
+fn banded(mut sheets: Vec<Sheet>, solved: &Solved) -> Vec<Sheet> {
+    if solved.failed() > 0 {
+        drawing::band::band(&mut sheets, solved.failed());
+    }
+    sheets
+}
+
+fn paper(sheets: Vec<Sheet>, file: &PackageFile, solved: &Solved) -> Result<Vec<u8>, ExportError> {
+    pdf::write(&banded(sheets, solved), &meta(file, &solved.spec))
+}
+
+fn cut(sheet: Sheet, file: &PackageFile, solved: &Solved) -> Result<Vec<u8>, ExportError> {
+    let mut sheets = banded(vec![sheet], solved);
+    let sheet = sheets.remove(0);
+    svg::write_cut(&sheet, &meta(file, &solved.spec))
+}
+
+fn meta(file: &PackageFile, spec: &Spec) -> PaperMeta {
+    PaperMeta {
+        title: format!("{}: {}", spec.build.title, file.what),
+        author: spec.build.drawn_by.clone(),
+        subject: spec.build.vehicle.clone(),
+        date: spec.build.date.clone(),
+        language: "en".to_owned(),
+        print_correction: spec.output.print_correction,
+    }
+}
+
+/// Every shaft as a solid, or every feature that cannot be built, with its shaft's place in the spec.
+fn solids(solved: &Solved) -> Result<Vec<Solid>, Vec<Diagnostic>> {
+    let mut solids = Vec::new();
+    let mut errors = Vec::new();
+    for (i, (shaft, result)) in solved.spec.shafts.iter().zip(&solved.solution.shafts).enumerate() {
+        match model::shaft::solid(shaft.stock.shape, result, shaft.chamfer) {
+            Ok(solid) => solids.push(solid),
+            Err(error) => errors.push(
+                Diagnostic::error("solid", format!("shaft \"{}\" cannot be built as a solid: {error}", shaft.name))
+                    .at(solved.spec.place(&format!("shaft.{i}")))
+                    .help("check the screws, pinch bolts and chamfer at its two ends"),
+            ),
+        }
+    }
+    if errors.is_empty() { Ok(solids) } else { Err(errors) }
+}
+
+fn solid_file(i: usize, solid: &Solid, file: &PackageFile, solved: &Solved) -> Result<Vec<u8>, ExportError> {
+    let Solved { spec, solution, .. } = solved;
+    let (shaft, result) = (&spec.shafts[i], &solution.shafts[i]);
+    let build = &spec.build;
+    let meta = StepMeta {
+        path: file.path.clone(),
+        name: shaft.name.clone(),
+        part_number: format!("{} {}", build.record, shaft.name).trim().to_owned(),
+        description: format!("{}, {}", result.stock, shaft.material.title),
+        revision: build.revision.clone(),
+        author: build.drawn_by.clone(),
+        date: build.date.clone(),
+        schema: spec.output.step_schema,
+        unit: spec.output.step_unit,
+    };
+    step::write(solid, &meta)
+}
+
+/// Makes a package anew from its own spec and adds to the report which bytes differ.
+pub fn rebuild(package: &BTreeMap<String, Vec<u8>>, report: &mut AuditReport) {
+    let Some(text) = package.get("linkage.toml") else {
+        report.wrong("linkage.toml", "rebuild", "a spec", "missing");
+        return;
+    };
+    let made = match solve("linkage.toml", text, &mut |_| ()) {
+        Ok(solved) => make(text, &solved, &mut |_| ()),
+        Err(errors) => Err(MakeError::Spec(errors)),
+    };
+    match made {
+        Ok(artifacts) => {
+            for Artifact { path, bytes, .. } in artifacts {
+                let found = package.get(&path).map_or("missing", |old| if *old == bytes { "same" } else { "other" });
+                report.equal(&path, "bytes made anew", "same", found);
+            }
+        }
+        Err(MakeError::Spec(errors)) => {
+            let first = errors.first().map_or("", |error| error.message.as_str());
+            report.wrong("linkage.toml", "rebuild", "a spec that can be made", first);
+        }
+        Err(MakeError::Files(errors)) => {
+            for error in errors {
+                report.wrong(&error.path, "rebuild", "a file", error.message);
+            }
+        }
+    }
+}
