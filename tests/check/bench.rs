@@ -1,0 +1,236 @@
+//! A linkage and a solution written by hand, on which nothing warns or fails.
+
+use std::collections::BTreeMap;
+
+use yokeline::catalog::forms::FormShape;
+use yokeline::check::{self, Finding, Status};
+use yokeline::geometry::{Vec2, Vec3};
+use yokeline::solve::Solution;
+use yokeline::solve::solution::*;
+use yokeline::spec::Spec;
+use yokeline::spec::types::{Form, Hold, Rating, Unit};
+
+/// A linkage and a solution on which nothing warns or fails.
+pub(super) struct Bench {
+    pub(super) spec: Spec,
+    pub(super) solution: Solution,
+}
+
+pub(super) fn rectangle(width: f64, height: f64) -> Vec<Vertex> {
+    [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)]
+        .map(|(u, v)| Vertex { at: Vec2::new(u, v), centre: None, axes: None })
+        .to_vec()
+}
+
+pub(super) fn section(s_min: f64) -> SectionProperties {
+    SectionProperties { area: 800.0, centroid: Vec2::default(), ixx: 1e6, iyy: 3e5, ixy: 0.0, s_min }
+}
+
+pub(super) fn hole(name: &str, u: f64, v: f64, diameter: f64) -> HoleResult {
+    HoleResult {
+        name: name.into(),
+        kind: "drill".into(),
+        centre: Vec2::new(u, v),
+        diameter,
+        pilot: None,
+        slot: None,
+        tap: None,
+        countersink: None,
+        drill: String::new(),
+    }
+}
+
+pub(super) fn bench() -> Bench {
+    let mut spec = crate::common::heron();
+    spec.build.units = Unit::Millimetre;
+    spec.limits = BTreeMap::new();
+    spec.unmeasured = Vec::new();
+    spec.wheel_torque = Some(60.0);
+    for (end, form) in [(&mut spec.column, dd(19.05, 13.97)), (&mut spec.gear, dd(19.05, 13.97))] {
+        end.form = form;
+        end.end = Vec3::default();
+        end.second = Vec3::new(300.0, 0.0, 0.0);
+        end.exposed = 60.0;
+        end.groove = None;
+    }
+    let screwed = spec.joints[0].upper.clone();
+    assert!(matches!(&screwed.hold, Hold::Screws(screws) if screws.len() == 1 && screws[0].jam));
+    for joint in &mut spec.joints {
+        joint.rating = Some(Rating { torque: 300.0, source: "data sheet".into() });
+        for hub in [&mut joint.upper, &mut joint.lower] {
+            *hub = screwed.clone();
+            hub.fits = dd(19.05, 13.97);
+            hub.depth = 25.4;
+            hub.bite = 25.4;
+        }
+    }
+    spec.shafts[0].stock = dd(19.05, 13.97);
+    spec.shafts[0].material.yield_strength = 370.0;
+    spec.notches[0].clearance = 9.5;
+    spec.notches[0].corner = 9.6;
+    let joint = |name: &str| JointResult {
+        name: name.into(),
+        centre: Vec3::default(),
+        crosses: vec![Vec3::default()],
+        angle: 20.0,
+        limit: 30.0,
+        upper_gap: 15.24,
+        lower_gap: 15.24,
+        upper_engagement: 25.4,
+        lower_engagement: 25.4,
+        end_clearance: 12.0,
+        captive: Captive { upper: 10.0, lower: 10.0 },
+    };
+    let dimple = |end, station| Dimple {
+        end,
+        station,
+        z: station,
+        clock: 0.0,
+        on: On::Flat,
+        drill: 90.0,
+        diameter: 6.4,
+        depth: 3.2,
+        spot: SpotWhen::Drill,
+    };
+    let solution = Solution {
+        joints: spec.joints.iter().map(|j| joint(&j.name)).collect(),
+        shafts: vec![ShaftResult {
+            name: spec.shafts[0].name.clone(),
+            stock: "dd-3/4".into(),
+            material: "1018-cold-drawn".into(),
+            frame: ShaftFrame { origin: Vec3::default(), x: Vec3::default(), z: Vec3::default() },
+            centre_distance: 480.0,
+            cut_length: 449.0,
+            cut_length_min: 448.5,
+            cut_length_max: 449.5,
+            cut_long: 452.0,
+            cut_length_text: BothUnits { inch: String::new(), mm: String::new() },
+            twist: Twist { wanted: Some(10.0), set: 0.0, step: Some(180.0), certain: true, off_max: 10.0, flats: 0.0 },
+            dimples: vec![dimple(End::Upper, 12.7), dimple(End::Lower, 12.7)],
+            grooves: Vec::new(),
+        }],
+        column: EndResult { insertion: 25.4, spots: Vec::new() },
+        gear: EndResult { insertion: 25.4, spots: Vec::new() },
+        motion: Motion {
+            error: 1.0,
+            ratio_max: 1.05,
+            ratio_min: 0.95,
+            equivalent_angle: 10.0,
+            best: BestMotion { error: 0.0, ratio_max: 1.0, twists: vec![10.0] },
+            curve: Vec::new(),
+        },
+        strength: Strength {
+            shafts: vec![ShaftStrength {
+                name: spec.shafts[0].name.clone(),
+                torque_max: 64.0,
+                shear: 82.0,
+                flat_pressure: Some(90.0),
+                windup: 1.0,
+                yield_margin: 2.6,
+            }],
+            joints: spec
+                .joints
+                .iter()
+                .map(|j| JointStrength { name: j.name.clone(), torque_max: 64.0, rating: Some(300.0) })
+                .collect(),
+            bearings: Vec::new(),
+        },
+        clearances: vec![Clearance {
+            part: "upper".into(),
+            obstacle: "left rail".into(),
+            gap: 8.0,
+            need: 6.0,
+            at: BTreeMap::new(),
+            point: Vec3::default(),
+        }],
+        rails: Vec::new(),
+        notches: vec![NotchResult {
+            name: spec.notches[0].name.clone(),
+            rail: spec.rails[spec.notches[0].rail].name.clone(),
+            traced: Vec::new(),
+            shop: vec![vec![Vec2::default(), Vec2::new(50.0, 0.0), Vec2::new(50.0, 30.0)]],
+            area: 750.0,
+            depth: 30.0,
+            width: 50.0,
+            gap_left: 9.6,
+            certified: 0.01,
+            section: NotchSection {
+                full: section(20_000.0),
+                left: section(9_000.0),
+                restored: Some(section(21_000.0)),
+                worst_u: 200.0,
+            },
+        }],
+        plates: vec![PlateResult {
+            name: "bracket".into(),
+            thick: 5.0,
+            frame: PlateFrame { origin: Vec3::default(), u: Vec3::default(), v: Vec3::default(), w: Vec3::default() },
+            outline: rectangle(150.0, 120.0),
+            holes: vec![hole("mount 1", 20.0, 20.0, 9.0), hole("mount 2", 130.0, 20.0, 9.0)],
+            openings: vec![OpeningResult {
+                name: "column".into(),
+                centre: Vec2::new(75.0, 65.0),
+                major: 60.0,
+                minor: 60.0,
+                angle: 0.0,
+                // One vertex, one arc: a full round.
+                outline: vec![Vertex { at: Vec2::new(105.0, 65.0), centre: Some(Vec2::new(75.0, 65.0)), axes: None }],
+            }],
+            area: 15_000.0,
+        }],
+        order: Vec::new(),
+    };
+    Bench { spec, solution }
+}
+
+pub(super) fn dd(diameter: f64, flats: f64) -> Form {
+    Form { name: None, shape: FormShape::DoubleD { diameter, flats, bore: None } }
+}
+
+pub(super) fn serrated(teeth: u32) -> Form {
+    Form { name: None, shape: FormShape::Serrated { teeth, diameter: 19.05, master: false } }
+}
+
+pub(super) fn round(diameter: f64) -> Form {
+    Form { name: None, shape: FormShape::Round { diameter, bore: None } }
+}
+
+impl Bench {
+    pub(super) fn of(change: impl FnOnce(&mut Spec, &mut Solution)) -> Self {
+        let mut bench = bench();
+        change(&mut bench.spec, &mut bench.solution);
+        bench
+    }
+
+    pub(super) fn rows(&self, code: &str) -> Vec<Finding> {
+        check::run(&self.spec, &self.solution).into_iter().filter(|finding| finding.rule == code).collect()
+    }
+
+    /// The worst verdict of a rule.
+    #[track_caller]
+    pub(super) fn says(&self, code: &str, status: Status) -> Finding {
+        let rows = self.rows(code);
+        let rank = |s: Status| match s {
+            Status::Pass => 0,
+            Status::Open => 1,
+            Status::Warn => 2,
+            Status::Fail => 3,
+        };
+        let worst =
+            rows.into_iter().max_by_key(|row| rank(row.status)).unwrap_or_else(|| panic!("{code} says nothing"));
+        assert_eq!(worst.status, status, "{worst:?}");
+        worst
+    }
+}
+
+/// The rule warns on this change, and fails on it where the spec sets the limit.
+#[track_caller]
+pub(super) fn habit(code: &str, limit: f64, change: impl Fn(&mut Spec, &mut Solution)) {
+    Bench::of(&change).says(code, Status::Warn);
+    let stated = Bench::of(|spec, solution| {
+        change(spec, solution);
+        spec.limits.insert(code.into(), limit);
+    })
+    .says(code, Status::Fail);
+    assert_eq!(stated.source, format!("stated in the spec, limits.{code}"));
+}

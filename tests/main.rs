@@ -1,0 +1,32 @@
+//! The one test binary; a module a subject.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    reason = "a test fails by panicking, and its references may use the system's sine"
+)]
+
+mod architecture;
+mod audit;
+mod catalog;
+mod chain;
+mod check;
+mod clearance;
+mod cli;
+mod common;
+mod drawing;
+mod fit;
+mod mass;
+mod motion;
+mod notch;
+mod paper;
+mod plate;
+mod quantity;
+mod reference;
+mod samples;
+mod section;
+mod solids;
+mod spec;
+mod strength;
+mod torsion;
