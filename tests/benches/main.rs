@@ -1,0 +1,93 @@
+//! Benches; ratios and growth, not absolute times.
+
+fn main() {
+    divan::main();
+}
+
+/// The roadster from text to package and back: where the time goes.
+mod line {
+    use yokeline::{audit, pipeline};
+
+    const HERON: &[u8] = include_bytes!("../../examples/heron-roadster/linkage.toml");
+
+    #[divan::bench]
+    fn solve() -> usize {
+        pipeline::solve("linkage.toml", HERON, &mut |_| ()).map_or(0, |solved| solved.findings.len())
+    }
+
+    #[divan::bench]
+    fn make(bencher: divan::Bencher) {
+        let solved = pipeline::solve("linkage.toml", HERON, &mut |_| ());
+        bencher.bench(|| solved.as_ref().map(|solved| pipeline::make(HERON, solved, &mut |_| ())));
+    }
+
+    #[divan::bench]
+    fn audit(bencher: divan::Bencher) {
+        let Ok(solved) = pipeline::solve("linkage.toml", HERON, &mut |_| ()) else { return };
+        let Ok(files) = pipeline::make(HERON, &solved, &mut |_| ()) else { return };
+        let files = files.into_iter().map(|file| (file.path, file.bytes)).collect();
+        bencher.bench(|| audit::audit(&files));
+    }
+}
+
+mod notch {
+    use yokeline::geometry::{Frame, Vec2, Vec3};
+    use yokeline::solve::bodies::{Room, RoomShape};
+    use yokeline::solve::notch::WallRule;
+    use yokeline::solve::rail::RailShape;
+    use yokeline::solve::solution::RailVertex;
+    use yokeline::spec::types::Body;
+
+    /// A 50 × 100 mm tube with 6 mm corners, 700 mm long, v = 0 in the middle of a corner.
+    fn rail() -> Option<RailShape> {
+        let frame = Frame::from_x_y(Vec3::default(), Vec3::new(1.0, 0.0, 0.0), Vec3::new(0.0, 0.0, 1.0))?;
+        let quarter = 3.0 * std::f64::consts::PI;
+        let mut path = Vec::new();
+        let mut v = 0.0;
+        let mut add = |x: f64, y: f64, centre: Option<(f64, f64)>, length: f64| {
+            path.push(RailVertex { v, at: Vec2::new(x, y), centre: centre.map(|(a, b)| Vec2::new(a, b)) });
+            v += length;
+        };
+        let eighth = 6.0 * std::f64::consts::FRAC_1_SQRT_2;
+        add(-6.0 + eighth, -6.0 + eighth, Some((-6.0, -6.0)), quarter / 2.0);
+        add(0.0, -6.0, None, 88.0);
+        add(0.0, -94.0, Some((-6.0, -94.0)), quarter);
+        add(-6.0, -100.0, None, 38.0);
+        add(-44.0, -100.0, Some((-44.0, -94.0)), quarter);
+        add(-50.0, -94.0, None, 88.0);
+        add(-50.0, -6.0, Some((-44.0, -6.0)), quarter);
+        add(-44.0, 0.0, None, 38.0);
+        add(-6.0, 0.0, Some((-6.0, -6.0)), quarter / 2.0);
+        Some(RailShape { frame, origin: Vec3::default(), length: 700.0, path, closed: true, girth: v, wall: 3.0 })
+    }
+
+    /// A shaft past the named corner and `joints` joints along it, three rooms each.
+    fn rooms(joints: usize) -> Vec<Room> {
+        let (on, way) = (Vec3::new(350.0, 0.0, 0.0), Vec3::new(0.93, 0.28, -0.24));
+        let cylinder =
+            |body, from: Vec3, to: Vec3, radius| Room { body, shape: RoomShape::Cylinder { from, to, radius } };
+        let mut rooms = vec![cylinder(Body::Shaft(0), on - way * 200.0, on + way * 200.0, 9.5)];
+        for i in 0..joints {
+            let centre = on + way * (60.0 * i as f64);
+            rooms.push(Room { body: Body::Joint(i), shape: RoomShape::Ball { centre, radius: 19.0 } });
+            rooms.push(cylinder(Body::Joint(i), centre, centre - way * 40.0, 22.0));
+            rooms.push(cylinder(Body::Joint(i), centre, centre + way * 40.0, 22.0));
+        }
+        rooms
+    }
+
+    /// One interval of u of every room at 100 values of v.
+    #[divan::bench]
+    fn crossings(bencher: divan::Bencher) {
+        let rule = rail().map(|rail| WallRule::new(&rail, &rooms(1), 9.5));
+        bencher.bench(|| (0..100).map(|i| rule.as_ref().map(|r| r.crossings(f64::from(i) - 50.0))).collect::<Vec<_>>());
+    }
+
+    /// The whole notch, by the number of joints on the shaft.
+    #[divan::bench(args = [0, 1, 2])]
+    fn traced(bencher: divan::Bencher, joints: usize) {
+        let Some(rail) = rail() else { return };
+        let rooms = rooms(joints);
+        bencher.bench(|| WallRule::new(&rail, &rooms, 9.5).trace(&rail, 9.5));
+    }
+}
