@@ -1,0 +1,42 @@
+"""Every check over every package named; the last line counts. Exit 1 where anything failed."""
+
+import sys
+import tempfile
+import time
+import traceback
+from pathlib import Path
+
+import pdf_document
+import pdf_places
+import pdf_rulers
+import step_solids
+import svg_places
+import svg_render
+from package import Package
+from tally import Tally
+
+CHECKS = (step_solids, pdf_document, pdf_places, pdf_rulers, svg_places, svg_render)
+
+
+def main(folders):
+    tally = Tally()
+    for folder in folders:
+        package = Package(folder)
+        with tempfile.TemporaryDirectory() as scratch:
+            for check in CHECKS:
+                print(f"\n{Path(folder).name}: {check.__doc__.splitlines()[0]}")
+                start = time.monotonic()
+                try:
+                    check.run(tally, package, Path(scratch))
+                except Exception:
+                    # What a reader cannot take is a failure of the file, and the other checks still run.
+                    tally.ok(f"{check.__name__} to its end", False, traceback.format_exc())
+                print(f"  ({time.monotonic() - start:.1f} s)")
+    for line in tally.failed:
+        print(f"FAIL {line}", file=sys.stderr)
+    print(f"\n{tally.passed} passed, {len(tally.failed)} failed")
+    return 1 if tally.failed or not tally.passed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

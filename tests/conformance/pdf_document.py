@@ -1,0 +1,157 @@
+"""What every PDF must be before its places count: whole, on the right paper, unscaled, readable.
+
+Readers: qpdf (structure), pikepdf (boxes, print dialogue), poppler (fonts); text by poppler, mupdf and pdfium.
+Keys: ISO 32000-1:2008, 12.2 (viewer preferences) and 14.11.2 (page boxes), from memory.
+"""
+
+import subprocess
+
+import pikepdf
+import pypdfium2
+
+POINT = 72 / 25.4
+# ISO 216 (A sizes); ANSI/ASME Y14.1 (letter, tabloid). Points.
+SHEETS = {
+    "letter": (612.0, 792.0),
+    "tabloid": (792.0, 1224.0),
+    "a4": (210 * POINT, 297 * POINT),
+    "a3": (297 * POINT, 420 * POINT),
+}
+BOX = 0.001  # points: three decimals are written
+ROLL = "larger than the paper"
+
+
+def check_structure(tally, file):
+    ran = subprocess.run(["qpdf", "--check", file], capture_output=True, text=True)
+    # 3 stands for warnings.
+    tally.ok(
+        f"{file.name}: qpdf finds nothing wrong",
+        ran.returncode == 0,
+        ran.stderr.strip().split("\n")[0].replace(str(file), file.name),
+    )
+
+
+def check_boxes(tally, file, package):
+    build = package.spec["build"]["units"]
+    sheet = package.output.get("sheet", "letter" if build == "in" else "a4")
+    asked = SHEETS[sheet] if isinstance(sheet, str) else [package.length(side) * POINT for side in sheet]
+    with pikepdf.open(file) as pdf:
+        boxes = [[[float(n) for n in page[key]] for key in ("/MediaBox", "/CropBox", "/TrimBox")] for page in pdf.pages]
+    texts = text_by_poppler(file).split("\f")
+    for number, (box, *others) in enumerate(boxes, 1):
+        where = f"{file.name}: page {number}"
+        same = all(other == box for other in others) and box[:2] == [0, 0]
+        off = max(abs(a - b) for a, b in zip(sorted(box[2:]), sorted(asked)))
+        # A part that no sheet holds gets one of its own size in whole millimetres, and must say so.
+        whole = max(abs(side - round(side / POINT) * POINT) for side in box[2:])
+        own = ROLL in " ".join(texts[number - 1].split())
+        tally.ok(f"{where}: boxes", same and (whole if own else off) <= BOX, f"{box[2]:g} x {box[3]:g} points")
+
+
+def check_printing(tally, file):
+    with pikepdf.open(file) as pdf:
+        wish = pdf.Root.get("/ViewerPreferences", {})
+        none, held = (
+            wish.get("/PrintScaling") == "/None",
+            "/PrintScaling" in [str(key) for key in wish.get("/Enforce", [])],
+        )
+    tally.ok(f"{file.name}: PrintScaling None and enforced", none and held)
+
+
+def check_fonts(tally, file):
+    lines = subprocess.run(["pdffonts", file], capture_output=True, text=True, check=True).stdout.split("\n")[2:]
+    # Columns from the right: object (2), unicode map, subset, embedded.
+    fonts = [(line.split()[0], line.split()[-5], line.split()[-3]) for line in lines if line.strip()]
+    tally.ok(
+        f"{file.name}: fonts embedded, with a map to text",
+        bool(fonts) and all(f[1:] == ("yes", "yes") for f in fonts),
+        ", ".join(f[0] for f in fonts),
+    )
+
+
+def text_by_poppler(file):
+    return subprocess.run(["pdftotext", "-layout", file, "-"], capture_output=True, text=True, check=True).stdout
+
+
+def text_by_mupdf(file):
+    return subprocess.run(
+        ["mutool", "draw", "-q", "-F", "txt", file], capture_output=True, text=True, check=True
+    ).stdout
+
+
+def text_by_pdfium(file):
+    with pypdfium2.PdfDocument(file) as pdf:
+        return "\n".join(page.get_textpage().get_text_range() for page in pdf)
+
+
+def check_text(tally, file, package):
+    """The words a shop files a sheet by, and the drawing signs that a simple font would lose."""
+    build, spec = package.spec["build"], package.results["spec"]
+    wanted = [build["title"], build["record"], spec["sha256"][:12]]
+    if file.parent.name == "print" or file.name.startswith(("plate", "notch")):
+        wanted += ["100 mm"]
+    if file.name.startswith("plate"):
+        wanted += ["\N{DIAMETER SIGN}"]
+    for name, reader in (("poppler", text_by_poppler), ("mupdf", text_by_mupdf), ("pdfium", text_by_pdfium)):
+        text = " ".join(reader(file).split())
+        lost = [word for word in wanted if " ".join(word.split()) not in text]
+        tally.ok(
+            f"{file.name}: text by {name}",
+            not lost and "\N{REPLACEMENT CHARACTER}" not in text,
+            f"lost {lost}" if lost else "",
+        )
+
+
+def run(tally, package, scratch):
+    files = package.files("**/*.pdf")
+    tally.ok("PDF files found", bool(files), str(len(files)))
+    for file in files:
+        check_structure(tally, file)
+        check_boxes(tally, file, package)
+        check_fonts(tally, file)
+        check_text(tally, file, package)
+        if file.parent.name == "print":
+            check_printing(tally, file)
+    for file in package.files("print/*.pdf")[:1]:
+        spoil(tally, file, scratch / file.name, package)
+
+
+def spoil(tally, file, bad, package):
+    bad.write_bytes(file.read_bytes().replace(b"endobj", b"endob ", 1))
+    tally.refuses("a PDF with a broken object", "qpdf", check_structure, bad)
+
+    def changed(change):
+        with pikepdf.open(file) as pdf:
+            change(pdf)
+            pdf.save(bad)
+
+    def widen(pdf):
+        pdf.pages[0].MediaBox[2] = float(pdf.pages[0].MediaBox[2]) * 1.002
+
+    changed(widen)
+    tally.refuses("a page box 0.2 % wide", "page 1: boxes", check_boxes, bad, package)
+
+    def loosen(pdf):
+        del pdf.Root.ViewerPreferences.Enforce
+
+    changed(loosen)
+    tally.refuses("print scaling not enforced", "PrintScaling", check_printing, bad)
+
+    def fonts(pdf):
+        return pdf.pages[0].Resources.Font.values()
+
+    def outsource(pdf):
+        for font in fonts(pdf):
+            del font.DescendantFonts[0].FontDescriptor["/FontFile2"]
+
+    changed(outsource)
+    tally.refuses("fonts not embedded", "fonts embedded", check_fonts, bad)
+
+    def unmap(pdf):
+        for font in fonts(pdf):
+            del font["/ToUnicode"]
+
+    changed(unmap)
+    tally.refuses("fonts without a map to text", "text by poppler", check_text, bad, package)
+    tally.refuses("fonts without a map to text", "text by mupdf", check_text, bad, package)
+    tally.refuses("fonts without a map to text", "text by pdfium", check_text, bad, package)

@@ -1,0 +1,108 @@
+"""Rulers as they come out of three rasterisers: poppler, mupdf, pdfium, each at 300 dots an inch.
+
+The marked paths say where a ruler's ends are; the ink of the two end ticks there says where they are printed. A pixel
+is 0.085 mm, so each tick is placed by the centroid of its ink.
+"""
+
+import io
+import subprocess
+
+import numpy as np
+import pikepdf
+import pypdfium2
+from PIL import Image
+
+import outline
+import pdf_paths
+from pdf_places import rewrite
+
+DPI = 300
+PIXEL = 25.4 / DPI  # mm
+LENGTH = 100.0  # mm
+ALLOWED = 0.05  # mm
+# Part of an end tick that no other ink is near (mm): from its foot on the ruler, and to both sides of it.
+TICK, BESIDE = (0.8, 3.6), 1.3
+
+
+def by_poppler(file, page):
+    # pdftoppm, poppler's other rasteriser, moves lines to whole pixels: up to 0.085 mm.
+    command = [
+        "pdftocairo",
+        "-png",
+        "-gray",
+        "-r",
+        str(DPI),
+        "-f",
+        str(page),
+        "-l",
+        str(page),
+        "-singlefile",
+        file,
+        "-",
+    ]
+    return grey(subprocess.run(command, capture_output=True, check=True).stdout)
+
+
+def by_mupdf(file, page):
+    command = ["mutool", "draw", "-q", "-r", str(DPI), "-c", "gray", "-F", "pgm", "-o", "-", file, str(page)]
+    return grey(subprocess.run(command, capture_output=True, check=True).stdout)
+
+
+def by_pdfium(file, page):
+    # pypdfium2 rounds the picture's size up and stretches the page to it: a hair less keeps 3300.0000001 at 3300.
+    scale = DPI / 72 * (1 - 1e-6)
+    with pypdfium2.PdfDocument(file) as pdf:
+        return 1 - np.asarray(pdf[page - 1].render(scale=scale, grayscale=True).to_numpy()).squeeze() / 255
+
+
+READERS = {"poppler": by_poppler, "mupdf": by_mupdf, "pdfium": by_pdfium}
+
+
+def grey(data):
+    """Ink of every pixel, 0 to 1, from the top row."""
+    return 1 - np.asarray(Image.open(io.BytesIO(data)).convert("L"), float) / 255
+
+
+def tick(ink, end, along):
+    """Where a tick's ink stands along the ruler (mm from the page's left or lower edge)."""
+    foot = np.array(end)
+    low, high = foot.copy(), foot.copy()
+    low[along], high[along] = foot[along] - BESIDE, foot[along] + BESIDE
+    low[1 - along], high[1 - along] = foot[1 - along] + TICK[0], foot[1 - along] + TICK[1]
+    height = ink.shape[0]
+    columns = slice(int(low[0] / PIXEL), int(high[0] / PIXEL) + 1)
+    rows = slice(height - int(high[1] / PIXEL) - 1, height - int(low[1] / PIXEL))
+    patch = ink[rows, columns]
+    if patch.sum() < 1:
+        return float("nan")
+    if along == 0:
+        return (columns.start + 0.5 + patch.sum(0) @ np.arange(patch.shape[1]) / patch.sum()) * PIXEL
+    row = rows.start + 0.5 + patch.sum(1) @ np.arange(patch.shape[0]) / patch.sum()
+    return (height - row) * PIXEL
+
+
+def check(tally, file, package):
+    with pikepdf.open(file) as pdf:
+        pages = [pdf_paths.read(page) for page in pdf.pages]
+    ruled = [(number, paths) for number, paths in enumerate(pages, 1) if "ruler.x" in paths]
+    tally.ok(f"{file.name}: rulers on a page", bool(ruled))
+    for number, paths in ruled:
+        for name, reader in READERS.items():
+            ink = reader(file, number)
+            for along, key in enumerate(("ruler.x", "ruler.y")):
+                ends = outline.ends(paths[key][0])
+                found = tick(ink, ends[1], along) - tick(ink, ends[0], along)
+                wanted = LENGTH / package.correction[along]
+                tally.near(f"{file.name}: page {number}, {key} by {name}", found, wanted, ALLOWED)
+
+
+def run(tally, package, scratch):
+    files = package.files("print/*.pdf")
+    for file in files:
+        check(tally, file, package)
+    for file in files[:1]:
+        bad = scratch / file.name
+        rewrite(file, bad, lambda stream: b"1.002 0 0 1.002 0 0 cm\n" + stream)
+        for name in READERS:
+            for key in ("ruler.x", "ruler.y"):
+                tally.refuses(f"{file.name} scaled by 0.2 %", f"{key} by {name}", check, bad, package)

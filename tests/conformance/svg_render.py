@@ -1,0 +1,80 @@
+"""Full-scale SVG outlines as librsvg draws them at 300 dots an inch.
+
+Looks at the size of the picture and at the rings of ink of the holes, whose centroids place them within a pixel.
+"""
+
+import io
+import re
+import subprocess
+
+import numpy as np
+from PIL import Image
+
+import svg_paths
+from package import file_name
+from template import Template
+
+DPI = 300
+PIXEL = 25.4 / DPI  # mm
+CENTRE = 0.02  # mm: a quarter of a pixel, by the centroid of a ring's ink
+RADIUS = 0.02  # mm
+RING = 0.6  # mm to both sides of the ring looked for; the line is 0.1 mm wide
+
+
+def check(tally, file, plate, drawn=None):
+    """`drawn` is the file given to librsvg, where it is not the one that says where things should be."""
+    command = ["rsvg-convert", "--dpi-x", str(DPI), "--dpi-y", str(DPI), "--format", "png", drawn or file]
+    picture = Image.open(io.BytesIO(subprocess.run(command, capture_output=True, check=True).stdout))
+    ink = np.asarray(picture.convert("RGBA"), float)[:, :, 3] / 255
+    # The places come from the results and the datum, in millimetres of the file's own paths.
+    template = Template(svg_paths.read(file), y_up=False)
+    box = [float(n) for n in svg_paths.root(file).get("viewBox").split()][2:]
+    off = max(abs(pixels * PIXEL - side) for pixels, side in zip(picture.size, box))
+    tally.near(f"{file.name}: size by librsvg", off, 0.0, PIXEL)
+    y, x = np.mgrid[0 : ink.shape[0], 0 : ink.shape[1]]
+    x, y = (x + 0.5) * PIXEL, (y + 0.5) * PIXEL
+    centres, radii = [], []
+    for hole in plate["holes"]:
+        wanted = template.zero + template.axes @ np.array(hole["centre"])
+        reach = from_middle(x, y, wanted, template.axes, hole["slot"])
+        ring = np.where(abs(reach - hole["diameter"] / 2) < RING, ink, 0)
+        total = ring.sum()
+        if total < 1:
+            centres.append(float("nan"))
+            continue
+        found = np.array([(ring * x).sum(), (ring * y).sum()]) / total
+        centres.append(float(np.linalg.norm(found - wanted)))
+        radii.append(
+            (ring * from_middle(x, y, found, template.axes, hole["slot"])).sum() / total - hole["diameter"] / 2
+        )
+    if centres:
+        tally.within(f"{file.name}: hole centres by librsvg", centres, CENTRE)
+        tally.within(f"{file.name}: hole radii by librsvg", radii, RADIUS)
+
+
+def from_middle(x, y, centre, axes, slot):
+    """How far each pixel is from a hole's centre, or from the line between a slot's end centres (mm)."""
+    x, y = x - centre[0], y - centre[1]
+    if not slot:
+        return np.hypot(x, y)
+    angle = np.radians(slot["angle"])
+    way = axes @ [np.cos(angle), np.sin(angle)]
+    along = x * way[0] + y * way[1]
+    over = along - np.clip(along, -slot["length"] / 2, slot["length"] / 2)
+    return np.hypot(over, y * way[0] - x * way[1])
+
+
+def run(tally, package, scratch):
+    for plate in package.results["plates"]:
+        file = package.folder / f"cut/plate-{file_name(plate['name'])}.svg"
+        check(tally, file, plate)
+        text, bad = file.read_text("utf-8"), scratch / file.name
+        # A bare number is a pixel: 96 to the inch (CSS 2.1), not 25.4.
+        bad.write_text(re.sub(r'(width|height)="([\d.]+)mm"', r'\1="\2"', text), "utf-8")
+        tally.refuses(f"{file.name} without its unit", "size by librsvg", check, bad, plate)
+        if plate["holes"]:
+            grown = r'<g class="drill" transform="scale(1.002)"'
+            bad.write_text(text.replace('<g class="drill"', grown), "utf-8")
+            tally.refuses(f"{file.name} with holes scaled by 0.2 %", "hole centres by librsvg", check, file, plate, bad)
+            wider = {**plate, "holes": [{**hole, "diameter": hole["diameter"] + 0.1} for hole in plate["holes"]]}
+            tally.refuses(f"{file.name} with holes 0.1 mm too small", "hole radii by librsvg", check, file, wider)

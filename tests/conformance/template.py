@@ -1,0 +1,136 @@
+"""A full-scale template against the results: the same questions of a PDF's paths and of an SVG's.
+
+Every place is taken from the L named `datum` (10 mm along u, zero, 10 mm along v), so that it does not matter where the
+part lies on the paper. The openings are proved from the spec alone: each point of the rim stands off the column's axis
+by the radius asked for, on the front face or on the back one (solid geometry; no other source needed).
+"""
+
+import numpy as np
+
+import outline
+
+PLACE = 0.01  # mm: centres, sizes, corners
+ARM = 10.0  # mm
+AREA = 1e-4  # of the whole: 0.01 mm along the rim of a plate of 200 mm
+
+
+class Template:
+    """Keyed paths in part coordinates (u, v); `hand` is +1 where u to v turns anticlockwise as the reader sees it."""
+
+    def __init__(self, paths, y_up):
+        [self.key] = [key for key in paths if key == "datum" or key.startswith("datum.")]
+        (along, zero, up) = outline.ends(paths[self.key][0])
+        self.arms = [along - zero, up - zero]
+        u, v = (arm / np.linalg.norm(arm) for arm in self.arms)
+        self.square = float(u @ v)
+        self.hand = float(np.sign(u[0] * v[1] - u[1] * v[0])) * (1 if y_up else -1)
+        self.zero, self.axes, self.paths = zero, np.stack([u, v], 1), paths
+
+    def path(self, key):
+        """The pieces of all subpaths of a key, in part coordinates."""
+        if key not in self.paths:
+            raise KeyError(f"no path named {key!r}")
+        return [
+            (lambda t, at=at: (at(t) - self.zero) @ self.axes, lambda t, slope=slope: slope(t) @ self.axes)
+            for path in self.paths[key]
+            for at, slope in path
+        ]
+
+    def loops(self, prefix):
+        keys = sorted((key for key in self.paths if key.startswith(prefix)), key=lambda key: int(key[len(prefix) :]))
+        return [self.path(key) for key in keys]
+
+
+def check_datum(tally, where, template, hand):
+    for name, arm in zip("uv", template.arms):
+        tally.near(f"{where}: datum, arm along {name}", float(np.linalg.norm(arm)), ARM, PLACE)
+    tally.near(f"{where}: datum, square", template.square, 0.0, PLACE / ARM, "rad")
+    tally.ok(f"{where}: not mirrored", template.hand == hand)
+
+
+def check_plate(tally, where, template, plate, package):
+    check_datum(tally, where, template, 1.0)
+    corners = outline.ends(template.path("outline"))
+    tally.within(f"{where}: outline corners", nearest(plate["outline"], corners), PLACE)
+    check_holes(tally, where, template, plate)
+    # Every loop encloses one patch, whichever way it runs.
+    net = abs(outline.moments(template.path("outline"))[0])
+    for prefix in ("hole.", "opening."):
+        net -= sum(abs(outline.moments(loop)[0]) for loop in template.loops(prefix))
+    tally.within(f"{where}: net area", [net / plate["area"] - 1], AREA, "of the whole")
+    counted = len(template.loops("opening.")) == len(plate["openings"])
+    tally.ok(f"{where}: openings counted", counted, f"{len(plate['openings'])} asked for")
+    if not counted:
+        return
+    for number, opening in enumerate(plate["openings"], 1):
+        rim = template.path(f"opening.{number}")
+        tally.within(f"{where}: opening.{number}, corners", nearest(opening["outline"], outline.ends(rim)), PLACE)
+        if (stands := stand_off(rim, plate, number, package)) is not None:
+            tally.within(f"{where}: opening.{number}, clear of the axis all round", stands, PLACE)
+
+
+def check_holes(tally, where, template, plate):
+    holes = plate["holes"]
+    counted = len(template.loops("hole.")) == len(holes)
+    tally.ok(f"{where}: holes counted", counted, f"{len(holes)} asked for")
+    if not counted:
+        return
+    centres, sizes = {}, {}
+    for number, hole in enumerate(holes, 1):
+        area, centre = outline.moments(template.path(f"hole.{number}"))
+        slot = hole["slot"]["length"] if hole["slot"] else 0.0
+        # A slot is a round carried along: area = pi d^2/4 + d l, solved for d.
+        size = (np.sqrt(slot**2 + np.pi * abs(area)) - slot) * 2 / np.pi
+        centres[f"hole.{number}"] = float(np.linalg.norm(centre - hole["centre"]))
+        sizes[f"hole.{number}"] = size - hole["diameter"]
+    for what, errors in (("centre", centres), ("diameter", sizes)):
+        if errors:
+            worst = max(errors, key=lambda key: abs(errors[key]))
+            tally.within(f"{where}: hole {what}, worst at {worst}", errors.values(), PLACE)
+
+
+def nearest(vertices, corners):
+    """How far each vertex of the results is from the nearest corner on the paper."""
+    return [float(np.linalg.norm(corners - vertex["at"], axis=1).min()) for vertex in vertices]
+
+
+def stand_off(rim, plate, number, package):
+    """Radius error along the curved rim of an opening round the column; None for other openings."""
+    entry = package.named("plate", plate["name"])["opening"][number - 1]
+    if entry.get("around") != "column":
+        return None
+    column = package.spec["column"]
+    ends = [np.array([package.length(x) for x in column[key]]) for key in ("end", "toward")]
+    axis = (ends[1] - ends[0]) / np.linalg.norm(ends[1] - ends[0])
+    radius = package.length(column["tube"]) / 2 + package.length(entry["clearance"])
+    origin, u, v, w = (np.array(plate["frame"][key]) for key in ("origin", "u", "v", "w"))
+
+    def off(points, depth):
+        space = origin + points @ np.stack([u, v]) - depth * w - ends[0]
+        return np.linalg.norm(np.cross(space, axis), axis=1) - radius
+
+    points = outline.sample(rim)
+    nearer = np.minimum(off(points, 0.0), off(points, plate["thick"]))
+    # The curves of the rim touch the round on one face; the straight joins between them only stay clear of it.
+    return np.where(on_joins(rim), np.minimum(nearer, 0.0), nearer)
+
+
+def on_joins(rim):
+    """Whether each sampled point lies on a straight piece."""
+    straight = [np.ptp(slope(outline.SAMPLES), axis=0).max() < 1e-9 for _, slope in rim]
+    return np.repeat(straight, len(outline.SAMPLES))
+
+
+def check_notch(tally, where, template, notch, package):
+    # Seen from outside, with u to the right, v runs down the page (results: clockwise seen along +u).
+    check_datum(tally, where, template, -1.0)
+    entry = package.named("notch", notch["name"])
+    rail = package.named("rail", notch["rail"])
+    mark = next((package.length(m["at"]) for m in rail.get("mark", []) if m["name"] == entry.get("datum")), 0.0)
+    zero = mark + float(template.key[len("datum.") :] or 0)
+    loops = template.loops("notch.shop.")
+    tally.ok(f"{where}: loops counted", len(loops) == len(notch["shop"]), f"{len(notch['shop'])} asked for")
+    for number, (loop, wanted) in enumerate(zip(loops, notch["shop"]), 1):
+        found = outline.ends(loop) + [zero, 0.0]
+        there, back = outline.gap_to_polyline(wanted, found), outline.gap_to_polyline(found, wanted)
+        tally.near(f"{where}: notch.shop.{number}, greatest distance from the results", max(there, back), 0.0, PLACE)
