@@ -63,6 +63,8 @@ struct Loaded {
     /// Height of a capital H (parts of the em).
     cap: f64,
     stand_in: GlyphId,
+    /// Glyphs of U+0020 to U+007F, looked up once.
+    latin: Vec<Glyph>,
 }
 
 static REGULAR: LazyLock<Loaded> = LazyLock::new(|| Loaded::new(Face::Regular.bytes()));
@@ -76,7 +78,23 @@ impl Loaded {
         let glyph = |letter| face.glyph_index(letter).expect("the compiled-in font has H and the stand-in");
         let cap = f64::from(face.glyph_bounding_box(glyph('H')).expect("H has an outline").y_max) / em;
         let stand_in = glyph(STAND_IN);
-        Self { face, em, cap, stand_in }
+        let mut loaded = Self { face, em, cap, stand_in, latin: Vec::new() };
+        loaded.latin = (' '..'\u{80}').map(|letter| loaded.look_up(letter)).collect();
+        loaded
+    }
+
+    /// The glyph of a letter from the font's own tables.
+    fn look_up(&self, letter: char) -> Glyph {
+        let found = self.face.glyph_index(letter).filter(|id| id.0 != 0);
+        let id = found.unwrap_or(self.stand_in);
+        let advance = f64::from(self.face.glyph_hor_advance(id).unwrap_or(0)) / self.em;
+        Glyph { index: id.0, letter, missing: found.is_none(), advance }
+    }
+
+    /// The same, at once for the letters most words are made of.
+    fn glyph(&self, letter: char) -> Glyph {
+        let at = (letter as usize).wrapping_sub(' ' as usize);
+        self.latin.get(at).copied().unwrap_or_else(|| self.look_up(letter))
     }
 }
 
@@ -121,12 +139,7 @@ impl Face {
             .chars()
             .map(|letter| if letter.is_control() { ' ' } else { letter })
             .filter(|&letter| !shapeless(letter))
-            .map(|letter| {
-                let found = loaded.face.glyph_index(letter).filter(|id| id.0 != 0);
-                let id = found.unwrap_or(loaded.stand_in);
-                let advance = f64::from(loaded.face.glyph_hor_advance(id).unwrap_or(0)) / loaded.em;
-                Glyph { index: id.0, letter, missing: found.is_none(), advance }
-            })
+            .map(|letter| loaded.glyph(letter))
             .collect()
     }
 

@@ -20,9 +20,11 @@ pub fn text<T: Serialize>(path: &str, value: &T) -> Result<String, ExportError> 
 const LINE: usize = 110;
 
 fn write(out: &mut String, value: &Value, depth: usize) {
-    let short = flat(value);
+    // What is longer than this cannot stand on one line, so it is not written out to find that.
+    let short = if length(value, LINE) > LINE { String::new() } else { flat(value) };
+    let fits = !short.is_empty() && short.len() + 2 * depth <= LINE;
     match value {
-        _ if short.len() + 2 * depth <= LINE && !matches!(value, Value::Object(_)) => out.push_str(&short),
+        _ if fits && !matches!(value, Value::Object(_)) => out.push_str(&short),
         Value::Array(items) => {
             out.push('[');
             for (i, item) in items.iter().enumerate() {
@@ -32,7 +34,7 @@ fn write(out: &mut String, value: &Value, depth: usize) {
             next_line(out, depth, 0);
             out.push(']');
         }
-        Value::Object(_) if depth > 0 && short.len() + 2 * depth <= LINE => out.push_str(&short),
+        Value::Object(_) if depth > 0 && fits => out.push_str(&short),
         Value::Object(map) => {
             out.push('{');
             for (i, (key, item)) in map.iter().enumerate() {
@@ -44,7 +46,27 @@ fn write(out: &mut String, value: &Value, depth: usize) {
             next_line(out, depth, 0);
             out.push('}');
         }
-        _ => out.push_str(&short),
+        _ => out.push_str(&flat(value)),
+    }
+}
+
+/// Least length of the value on one line: each number and word at least two characters with its comma. Counted no
+/// further than `enough`.
+fn length(value: &Value, enough: usize) -> usize {
+    let sum = |sizes: &mut dyn Iterator<Item = usize>| {
+        let mut total = 2;
+        for size in sizes {
+            total += size + 2;
+            if total > enough {
+                break;
+            }
+        }
+        total
+    };
+    match value {
+        Value::Array(items) => sum(&mut items.iter().map(|item| length(item, enough))),
+        Value::Object(map) => sum(&mut map.iter().map(|(key, item)| key.len() + length(item, enough))),
+        _ => 1,
     }
 }
 
