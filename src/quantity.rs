@@ -215,7 +215,9 @@ pub fn length_of_number(number: f64, unit: Unit) -> Result<f64, QuantityError> {
         Ok(value) if text.len() <= TEXT_MAX => value,
         _ => number * unit.millimetres(),
     };
-    within(value, LENGTH_MAX, Quantity::Length, &text)
+    // Nobody counts sixty zeros.
+    let found = if text.len() > 20 { format!("{number:e}") } else { text };
+    within(value, LENGTH_MAX, Quantity::Length, &found)
 }
 
 /// An angle (rad) from a text; a text without a unit is in degrees.

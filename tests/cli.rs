@@ -7,6 +7,7 @@ use std::process::{Command, Stdio};
 
 use serde_json::Value;
 use tempfile::TempDir;
+use unicode_width::UnicodeWidthStr as _;
 
 use crate::common::HERON;
 
@@ -252,6 +253,55 @@ fn nothing_is_wider_than_a_terminal() {
             assert!(line.chars().count() <= 80, "{arguments:?}: {line}");
         }
     }
+}
+
+/// Letters two columns wide, letters from the right, and names as long as names may be.
+#[test]
+fn wide_and_long_names_keep_the_columns() {
+    let long = "a name that is as long as the names of parts may be, 64 letters.";
+    let text = edited(HERON, "\"Heron roadster: steering linkage\"", "\"عجلة القيادة: وصلة الهيرون\"");
+    let text = edited(&text, "\"intermediate\"", "\"軸 shaft\"");
+    let text = edited(&text, "name  = \"upper\"", "name  = \"上の継手 a\"");
+    let text = edited(&text, "name  = \"lower\"", &format!("name  = \"{long}\""));
+    let text = edited(
+        &text,
+        "\"header, third tube\"",
+        "\"x排気管第三番のとても長い名前がここに書かれている部品の名前ですよ排気管第三番\"",
+    );
+    let shop = Shop::with("linkage.toml", text);
+    let solved = shop.run(&["solve", "linkage.toml"]).status(0).says("軸 shaft").says("عجلة القيادة");
+    let checked = shop.run(&["check", "linkage.toml"]).status(0);
+    let made = shop.run(&["make", "linkage.toml", "-o", "out"]).status(0);
+    let audited = shop.run(&["audit", "out"]).status(0);
+    for line in [&solved, &checked, &made, &audited].iter().flat_map(|done| done.stdout.lines()) {
+        assert!(line.width() <= 80, "{line}");
+    }
+    // Angle, limit and hubs of both joints stand in the columns of their heading.
+    let lines: Vec<&str> = solved.stdout.lines().collect();
+    let head = lines.iter().position(|line| line.contains("hubs hold")).unwrap();
+    let column = |line: &str, words: &str| line.split_once(words).map(|(before, _)| before.width());
+    assert_eq!(column(lines[head], "hubs hold"), column(lines[head + 1], "1.000 in and"));
+    assert_eq!(lines[head + 2].trim(), long);
+    assert_eq!(column(lines[head], "hubs hold"), column(lines[head + 3], "1.000 in and"));
+    assert_eq!(column(lines[head], "shaft ends"), column(lines[head + 3], "1.073 in"));
+}
+
+/// The short list folds the rows of one rule and names every hub; `check` shows each, and no count changes.
+#[test]
+fn the_short_list_begins_with_what_matters_and_folds() {
+    let shop = Shop::with("linkage.toml", HERON);
+    let solved =
+        shop.run(&["solve", "linkage.toml"]).status(0).says("joint upper, both hubs; joint lower, column-side");
+    let (_, list) = solved.stdout.split_once("What to worry about first\n").unwrap();
+    let at = |words: &str| list.find(words).unwrap();
+    assert!(at("every screw lost") < at("off its best") && at("off its best") < at("angles differ"), "{list}");
+    // Three hubs in one row, each in its own in the whole list; the fourth is held otherwise.
+    assert_eq!(list.matches("bite left").count(), 2);
+    assert_eq!(shop.run(&["check", "linkage.toml"]).stdout.matches("bite left").count(), 4);
+    // Eight rows, and those not shown are counted one by one.
+    let shown = list.lines().filter(|line| line.starts_with("  look") || line.starts_with("  open")).count();
+    assert_eq!(shown, 8);
+    assert!(list.contains("... and 4 more"), "{list}");
 }
 
 #[test]

@@ -24,6 +24,7 @@ mod paper;
 mod plate;
 mod quantity;
 mod reference;
+mod rubbish;
 mod samples;
 mod section;
 mod solids;

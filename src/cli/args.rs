@@ -34,7 +34,7 @@ pub struct Arguments {
 pub enum Command {
     /// Write a commented starter spec to fill in
     #[command(
-        after_help = "Example:\n  yokeline new my-car.toml\n\nThen open it, put your own measurements in, and run `yokeline solve my-car.toml`."
+        after_help = "Example:\n  yokeline new my-car.toml\n\nThen put your own measurements in and run `yokeline solve my-car.toml`."
     )]
     New(New),
     /// Solve a linkage and print joints, shafts, what to cut, and what to worry about first
@@ -45,12 +45,12 @@ pub enum Command {
     Check(SpecFile),
     /// Write the whole package: templates, drawings, solids, record; audited before it is moved in
     #[command(
-        after_help = "Example:\n  yokeline make examples/heron-roadster/linkage.toml -o out/heron\n\nThe folder is written whole or not at all. Where a rule fails it is still written, every sheet banded DO NOT CUT,\nand the exit status is 1. Print templates at 100 %, \"actual size\", and lay a rule on the scale marks first."
+        after_help = "Example:\n  yokeline make examples/heron-roadster/linkage.toml -o out/heron\n\nThe folder is written whole or not at all. Where a rule fails it is still written, every sheet banded DO NOT CUT, and the exit status is 1.\n\nPrint templates at 100 %, \"actual size\", and lay a rule on the scale marks first."
     )]
     Make(Make),
     /// Read a package back from disk and measure every file against its spec; exit 1 where anything is off
     #[command(
-        after_help = "Example:\n  yokeline audit out/heron\n  yokeline audit out/heron --rebuild   also make it anew and compare byte for byte"
+        after_help = "Example:\n  yokeline audit out/heron\n  yokeline audit out/heron --rebuild   also make it anew and compare"
     )]
     Audit(Audit),
     /// List the catalogue: end forms, joints, screws, holes, materials, sheets, each with its source

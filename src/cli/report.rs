@@ -4,11 +4,11 @@ use std::fmt::Write as _;
 use std::io::{self, Write as _};
 
 use serde_json::json;
-use unicode_width::UnicodeWidthStr as _;
+use unicode_width::{UnicodeWidthChar as _, UnicodeWidthStr as _};
 
 use super::{Settings, diagnose, input};
 use crate::audit::{AuditLine, AuditReport};
-use crate::catalog::Row;
+use crate::catalog::{self, Row};
 use crate::check::{Finding, Status};
 use crate::diagnostic::Diagnostic;
 use crate::export::Artifact;
@@ -60,14 +60,14 @@ fn verdict(status: Status) -> String {
 }
 
 fn heading(out: &mut String, words: &str) {
-    let _ = writeln!(out, "\n\u{1b}[1m{words}\u{1b}[0m");
+    let _ = writeln!(out, "\n\u{1b}[1m{}\u{1b}[0m", wrapped(words, 0, 2));
 }
 
 /// Words cut into lines of at most `width` columns, continued at `indent`.
 fn wrapped(words: &str, first: usize, indent: usize) -> String {
     let mut out = String::new();
     let mut column = first;
-    for word in tied(words) {
+    for word in tied(words).iter().flat_map(|word| pieces(word, WIDTH - 1 - indent)) {
         let wide = word.width();
         if column + wide >= WIDTH && column > indent {
             out.push('\n');
@@ -77,10 +77,26 @@ fn wrapped(words: &str, first: usize, indent: usize) -> String {
             out.push(' ');
             column += 1;
         }
-        out.push_str(&word);
+        out.push_str(word);
         column += wide;
     }
     out
+}
+
+/// A word in stretches of at most `room` columns: scripts without blanks and endless names are cut where they must.
+fn pieces(word: &str, room: usize) -> Vec<&str> {
+    let mut cut = Vec::new();
+    let (mut start, mut column) = (0, 0);
+    for (at, letter) in word.char_indices() {
+        let wide = letter.width().unwrap_or(0);
+        if column + wide > room {
+            cut.push(&word[start..at]);
+            (start, column) = (at, 0);
+        }
+        column += wide;
+    }
+    cut.push(&word[start..]);
+    cut
 }
 
 /// Words to wrap at; a unit stays with its number.
@@ -104,9 +120,14 @@ fn padded(word: &str, width: usize) -> String {
     format!("{word}{}", " ".repeat(width.saturating_sub(word.width())))
 }
 
+/// A name for the first column; one too wide for it has a line of its own.
+fn wrapped_name(name: &str, wide: usize) -> String {
+    if name.width() <= wide { padded(name, wide) } else { format!("{name}\n  {}", padded("", wide)) }
+}
+
 fn title(out: &mut String, solved: &Solved) {
     let build = &solved.spec.build;
-    let _ = writeln!(out, "\u{1b}[1m{}\u{1b}[0m", build.title);
+    let _ = writeln!(out, "\u{1b}[1m{}\u{1b}[0m", wrapped(&build.title, 0, 0));
     let mut under: Vec<String> = Vec::new();
     for (word, text) in [("", &build.vehicle), ("record ", &build.record), ("revision ", &build.revision)] {
         if !text.is_empty() {
@@ -126,14 +147,14 @@ pub fn linkage(solved: &Solved) -> String {
     title(&mut out, solved);
 
     heading(&mut out, "Joints, from the column");
-    let wide = solution.joints.iter().map(|joint| joint.name.width()).max().unwrap_or(0).clamp(6, 24);
+    let wide = solution.joints.iter().map(|joint| joint.name.width()).max().unwrap_or(0).clamp(6, 16);
     let _ = writeln!(out, "  {}    angle   limit   shaft ends apart   hubs hold", padded("", wide));
     for joint in &solution.joints {
         let one = |mm| length(mm, units);
         let _ = writeln!(
             out,
             "  {} {:>8} {:>7}   {:<17}  {} and {}",
-            padded(&joint.name, wide),
+            wrapped_name(&joint.name, wide),
             quantity::degrees(joint.angle, 1),
             quantity::degrees(joint.limit, 0),
             if joint.end_clearance > 0.0 { one(joint.end_clearance) } else { "THEY TOUCH".to_owned() },
@@ -143,7 +164,11 @@ pub fn linkage(solved: &Solved) -> String {
     }
 
     for (shaft, result) in spec.shafts.iter().zip(&solution.shafts) {
-        shaft_lines(&mut out, solved, &shaft.material.title, shaft.length_tolerance.is_none(), result);
+        // The catalogue's own words where it has the bar: a name such as dd-3/4 says less.
+        let entry = shaft.stock.name.as_deref().and_then(catalog::forms::find);
+        let bar = entry.map_or(result.stock.as_str(), |entry| entry.title.as_str());
+        let bar = format!("{bar}; {}", shaft.material.title);
+        shaft_lines(&mut out, solved, &bar, shaft.length_tolerance.is_none(), result);
     }
 
     let motion = &solution.motion;
@@ -162,14 +187,14 @@ pub fn linkage(solved: &Solved) -> String {
         quantity::factor(motion.best.ratio_max)
     );
     for shaft in &solution.strength.shafts {
-        let _ = writeln!(
-            out,
-            "  {}: {} in shear at {}, {} to yield",
+        let text = format!(
+            "{}: {} in shear at {}, {} to yield",
             shaft.name,
             quantity::stress(shaft.shear),
             quantity::torque(shaft.torque_max),
             quantity::factor(shaft.yield_margin)
         );
+        let _ = writeln!(out, "  {}", wrapped(&text, 2, 4));
     }
 
     if !solution.clearances.is_empty() {
@@ -190,7 +215,7 @@ pub fn linkage(solved: &Solved) -> String {
         }
         let kept = 100.0 * notch.section.left.s_min / notch.section.full.s_min;
         let text = format!(
-            "{} along the rail, {} round it; {kept:.0} % of the rail's section modulus is left",
+            "{} along the rail, {} round it; {kept:.0} % of the section modulus is left",
             length(notch.width, units),
             length(notch.depth, units),
         );
@@ -218,21 +243,22 @@ fn length(mm: f64, units: Unit) -> String {
     }
 }
 
-fn shaft_lines(out: &mut String, solved: &Solved, material: &str, general: bool, shaft: &ShaftResult) {
+fn shaft_lines(out: &mut String, solved: &Solved, bar: &str, general: bool, shaft: &ShaftResult) {
     let build = &solved.spec.build;
     let units = build.units;
-    heading(out, &format!("Shaft \"{}\", {}, {material}", shaft.name, shaft.stock));
+    heading(out, &format!("Shaft \"{}\"", shaft.name));
+    let _ = writeln!(out, "  bar         {}", wrapped(bar, 14, 14));
     let saw = quantity::tape(shaft.cut_long, build.tape_step);
     let tolerance = shaft.cut_length_max - shaft.cut_length;
     let by = if general { "general class" } else { "as stated" };
     let _ = writeln!(out, "  saw to      {saw}, fit, then face");
-    let _ = writeln!(
-        out,
-        "  finished    {}  ({}), ± {} ({by})",
-        shaft.cut_length_text.inch,
-        shaft.cut_length_text.mm,
-        length(tolerance, units)
-    );
+    let ShaftResult { cut_length_text: both, .. } = shaft;
+    let both = match units {
+        Unit::Inch => format!("{} = {}", both.inch, both.mm),
+        Unit::Millimetre => format!("{} = {}", both.mm, both.inch),
+    };
+    let text = format!("{both}, ± {} ({by})", length(tolerance, units));
+    let _ = writeln!(out, "  finished    {}", wrapped(&text, 14, 14));
     for dimple in &shaft.dimples {
         let _ = writeln!(out, "  dimple      {}", wrapped(&dimple_words(dimple, units), 14, 14));
     }
@@ -260,7 +286,7 @@ fn shaft_lines(out: &mut String, solved: &Solved, material: &str, general: bool,
             quantity::degrees(twist.off_max, 1)
         ),
     };
-    let _ = writeln!(out, "  yokes       {yokes}");
+    let _ = writeln!(out, "  yokes       {}", wrapped(&yokes, 14, 14));
 }
 
 const fn end_words(end: End) -> &'static str {
@@ -290,25 +316,94 @@ fn dimple_words(dimple: &Dimple, units: Unit) -> String {
     }
 }
 
-/// Counts, then what fails, then what to look at and what is open.
+/// What matters most, by the codes of the rules: what touches, binds, comes off or breaks, then what turns unevenly.
+/// The rest follow in the order of the table of rules.
+const FIRST: &[&str] = &[
+    "clearance",
+    "end-clearance",
+    "cross-arm",
+    "notch-gap",
+    "joint-angle",
+    "retention",
+    "hub-fit",
+    "engagement",
+    "insertion",
+    "bore-depth",
+    "shear-yield",
+    "flat-pressure",
+    "notch-section",
+    "captive",
+    "yoke-phase",
+    "unevenness",
+];
+
+/// Rows of the short list.
+const MOST_WORRIES: usize = 8;
+
+/// What fails, then what to look at and what is open; then the counts.
 fn worries(out: &mut String, solved: &Solved) {
     heading(out, "What to worry about first");
-    let mut shown = 0;
+    let mut rows: Vec<Vec<&Finding>> = Vec::new();
     for status in [Status::Fail, Status::Warn, Status::Open] {
-        for finding in solved.findings.iter().filter(|finding| finding.status == status) {
-            shown += 1;
-            if shown <= 8 {
-                finding_line(out, finding);
+        let mut findings: Vec<_> = solved.findings.iter().filter(|finding| finding.status == status).collect();
+        findings.sort_by_key(|finding| FIRST.iter().position(|code| *code == finding.rule).unwrap_or(FIRST.len()));
+        for finding in findings {
+            match rows.last_mut() {
+                Some(row) if row.iter().all(|other| folds(other, finding)) => row.push(finding),
+                _ => rows.push(vec![finding]),
             }
         }
     }
-    if shown > 8 {
-        let _ = writeln!(out, "  ... and {} more: yokeline check shows all", shown - 8);
+    for row in rows.iter().take(MOST_WORRIES) {
+        folded_line(out, row);
+    }
+    let more: usize = rows.iter().skip(MOST_WORRIES).map(Vec::len).sum();
+    if more > 0 {
+        let _ = writeln!(out, "  ... and {more} more: yokeline check shows all");
+    }
+    if rows.is_empty() {
+        out.push_str("  nothing that these rules know of\n");
     }
     let _ = writeln!(out, "\n{}", counts(solved));
     if solved.failed() > 0 {
         let _ = writeln!(out, "\u{1b}[1;31mDo not cut: {} beyond limit.\u{1b}[0m", several(solved.failed(), "check"));
     }
+}
+
+/// Whether two judgements go on one line. Each failure keeps a line of its own.
+fn folds(a: &Finding, b: &Finding) -> bool {
+    let remedy = |finding: &'_ Finding| finding.message.split_once(": ").map(|(_, words)| words.to_owned());
+    let comparable = a.value.is_some() && b.value.is_some() && a.limit == b.limit && remedy(a) == remedy(b);
+    a.status != Status::Fail && a.status == b.status && a.rule == b.rule && (comparable || a.message == b.message)
+}
+
+/// Judgements of one rule: all they are about, and the words of the one farthest off.
+fn folded_line(out: &mut String, row: &[&Finding]) {
+    let off = |finding: &Finding| (finding.value.unwrap_or(0.0) - finding.limit.unwrap_or(0.0)).abs();
+    let Some(worst) = row.iter().copied().max_by(|a, b| off(a).total_cmp(&off(b))) else { return };
+    if row.len() == 1 {
+        return finding_line(out, worst);
+    }
+    let at_worst = if row.iter().all(|finding| finding.message == worst.message) { "" } else { "at worst " };
+    // `joint upper, column-side hub` and `joint upper, gear-side hub` share the joint.
+    let mut parts: Vec<(&str, Vec<&str>)> = Vec::new();
+    for finding in row {
+        let (part, place) = finding.subject.split_once(", ").unwrap_or((&finding.subject, ""));
+        match parts.last_mut() {
+            Some((known, places)) if *known == part => places.push(place),
+            _ => parts.push((part, vec![place])),
+        }
+    }
+    let mut names: Vec<String> = Vec::new();
+    for (part, places) in parts {
+        let places = match places.as_slice() {
+            ["column-side hub", "gear-side hub"] => "both hubs".to_owned(),
+            places => places.join(" and "),
+        };
+        names.push(if places.is_empty() { part.to_owned() } else { format!("{part}, {places}") });
+    }
+    let text = format!("{}: {at_worst}{}", names.join("; "), worst.message);
+    let _ = writeln!(out, "  {}  {}", verdict(worst.status), wrapped(&text, 8, 8));
 }
 
 fn several(count: usize, what: &str) -> String {
@@ -367,11 +462,10 @@ pub fn made(folder: &str, solved: &Solved, artifacts: &[Artifact], proof: &Audit
     let mut out = String::new();
     title(&mut out, solved);
     let _ = writeln!(out, "\nwrote {folder}");
-    let wide = artifacts.iter().map(|file| file.path.width()).max().unwrap_or(0);
+    let wide = artifacts.iter().map(|file| file.path.width()).max().unwrap_or(0).min(WIDTH / 2);
     for file in artifacts {
-        let room = WIDTH.saturating_sub(wide + 5);
-        let what = if file.what.width() <= room { file.what.as_str() } else { "" };
-        let _ = writeln!(out, "  {}  {what}", padded(&file.path, wide));
+        let what = wrapped(&file.what, wide + 4, wide + 4);
+        let _ = writeln!(out, "  {}  {what}", wrapped_name(&file.path, wide));
     }
     let _ = writeln!(out, "\naudited: {} quantities measured in the files, all as solved", proof.lines.len());
     worries(&mut out, solved);
@@ -403,13 +497,16 @@ pub fn audited(proof: &AuditReport) -> String {
     let mut files: Vec<&str> = proof.lines.iter().map(|line| line.file.as_str()).collect();
     files.sort_unstable();
     files.dedup();
-    let wide = files.iter().map(|file| file.width()).max().unwrap_or(0);
+    // Beside the widest words that follow.
+    let room = WIDTH - 45;
+    let wide = files.iter().map(|file| file.width()).max().unwrap_or(0).min(room);
     for file in files {
         let lines = proof.lines.iter().filter(|line| line.file == file);
         // Areas go by the outline's length; they are judged, but would drown the millimetres here.
         let lengths = lines.clone().filter(|line| line.expected.ends_with(" mm"));
         let worst = lengths.map(|line| line.difference).fold(0.0, f64::max);
-        let _ = writeln!(out, "  {}  {:>4} measured, farthest off {worst:.6} mm", padded(file, wide), lines.count());
+        let file = wrapped_name(file, wide);
+        let _ = writeln!(out, "  {file}  {:>4} measured, farthest off {worst:.6} mm", lines.count());
     }
     let _ = writeln!(out, "\nall {} quantities are as solved", proof.lines.len());
     out
@@ -429,7 +526,9 @@ pub fn parts(rows: &[Row]) -> String {
             kind = row.kind;
             heading(&mut out, kind);
         }
-        let text = format!("{}, {}", row.title, row.sizes);
+        // What the title has said already is not said again.
+        let more: Vec<&str> = row.sizes.split(", ").filter(|size| !row.title.contains(size)).collect();
+        let text = format!("{}, {}", row.title, more.join(", "));
         let _ = writeln!(out, "  {} {}", padded(&row.name, 18), wrapped(&text, 21, 21));
         let _ = writeln!(out, "  {} \u{1b}[2m{}\u{1b}[0m", padded("", 18), wrapped(&row.source, 21, 21));
     }

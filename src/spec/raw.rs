@@ -402,8 +402,12 @@ pub(super) fn unresolved(name: &str, of: &str, known: &[&str]) -> (String, Strin
         None => {
             // A dozen names fit on two lines; a longer list is better looked up.
             let few = &known[..known.len().min(12)];
-            let more = if known.len() > few.len() { ", and more" } else { "" };
-            format!("known are {}{more}", listed(few, if more.is_empty() { "and" } else { "," }))
+            if known.len() > few.len() {
+                let quoted: Vec<String> = few.iter().map(|name| format!("\"{name}\"")).collect();
+                format!("known are {} and more", quoted.join(", "))
+            } else {
+                format!("known are {}", listed(few, "and"))
+            }
         }
     };
     (message, help)

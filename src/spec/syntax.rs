@@ -26,6 +26,12 @@ pub(super) fn explain(source: Source<'_>, fault: &toml::de::Error) -> Diagnostic
     } else if message == "duplicate key" {
         let key = source.text.get(span.clone()).unwrap_or_default();
         (format!("`{key}` stands twice in one table"), "take one of them out".to_string())
+    } else if message.contains("recurs") {
+        let message = "brackets or dotted keys lie in each other deeper than is read".to_string();
+        (message, "a spec needs no more than four: check that it is the file you meant".to_string())
+    } else if let Some(control) = line.chars().find(|c| c.is_control() && !matches!(c, '\t' | '\r')) {
+        let message = format!("the line has the control character U+{:04X}; none is allowed", u32::from(control));
+        (message, "take it out, or check that this is a text and the file you meant".to_string())
     } else if line.contains('=') && is_comma_number(line) {
         ("a number has a decimal comma".to_string(), "write a decimal point, as in 1.5".to_string())
     } else {

@@ -13,6 +13,7 @@ mod wall;
 use crate::diagnostic::Diagnostic;
 use crate::geometry::contour::{self, Loop};
 use crate::geometry::{Vec2, Vec3};
+use crate::quantity;
 use crate::spec::Spec;
 use crate::spec::types::Body;
 
@@ -117,8 +118,9 @@ pub fn notch(spec: &Spec, index: usize, rail: &RailShape, rooms: &[Room]) -> Res
     let rule = WallRule::new(rail, &chosen, row.clearance);
     let cut_through = || {
         let message = format!(
-            "notch \"{}\": the rail is cut through, a clearance of {:.2} mm leaves no metal between its two ends",
-            row.name, row.clearance
+            "notch \"{}\": the rail is cut through, a clearance of {} leaves no metal between its two ends",
+            row.name,
+            quantity::both_units(row.clearance, spec.build.units)
         );
         let error = Diagnostic::error("rail-cut-through", message).at(place(""));
         vec![error.help("move the shaft away from the rail, or reroute the rail")]

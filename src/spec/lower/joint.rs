@@ -86,9 +86,9 @@ pub(super) fn joints(
         reader.error("bad-count", root.span_of("joint"), message, "add a [[joint]] for each, from column to gear");
     } else if root.has("joint") && root.has("shaft") && ends.shafts.len() + 1 != nodes.len() {
         let message = format!(
-            "the spec has {} joints and {} shafts; one shaft fewer than joints is allowed, {}",
+            "the spec has {} joints and {}; one shaft fewer than joints is allowed, {}",
             nodes.len(),
-            ends.shafts.len(),
+            if ends.shafts.len() == 1 { "1 shaft".to_owned() } else { format!("{} shafts", ends.shafts.len()) },
             nodes.len() - 1
         );
         let help = "give a [[shaft]] for each span between two joints; column and gear shafts do not count";
