@@ -114,9 +114,9 @@ fn any_line_may_be_lost_or_stand_twice() {
         less.remove(i);
         let less = less.join("\n");
         if i % SAMPLE == 0 {
-            sound_to_the_end(&less)
+            sound_to_the_end(&less);
         } else {
-            drop(sound(&less))
+            drop(sound(&less));
         }
         let mut more = lines.clone();
         more.insert(i, lines[i]);

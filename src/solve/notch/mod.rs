@@ -100,6 +100,10 @@ impl NotchTrace {
     }
 }
 
+/// Largest radius of inside corners (mm): 1 in, over twice what is usual. Common practice, no source; discs nearly
+/// as large as the notch can keep the rounding at work for most of a minute and longer.
+const CORNER_MAX: f64 = 25.4;
+
 /// Traces the notch of that index in the spec on its rail.
 ///
 /// `rooms` are those of all bodies; the notch's own list chooses. Errors: the
@@ -114,6 +118,12 @@ pub fn notch(spec: &Spec, index: usize, rail: &RailShape, rooms: &[Room]) -> Res
         let message = format!("notch \"{}\" names no part that takes room", row.name);
         let error = Diagnostic::error("notch-no-body", message).at(place(".for"));
         return Err(vec![error.help("leave `for` out to clear every part")]);
+    }
+    if row.corner > CORNER_MAX {
+        let text = |mm| quantity::both_units(mm, spec.build.units);
+        let message = format!("`corner` is {}; at most {} is allowed", text(row.corner), text(CORNER_MAX));
+        let error = Diagnostic::error("corner-too-large", message).at(place(".corner").or_else(|| place("")));
+        return Err(vec![error.help("give the radius of the notch's inside corners, not its size")]);
     }
     let rule = WallRule::new(rail, &chosen, row.clearance);
     let cut_through = || {
