@@ -412,7 +412,7 @@ static NOTCH: Keys = keys(
             "corner",
             LENGTH,
             "3/8 in, or 10 mm with `units = \"mm\"` (common practice, no source)",
-            "least inside corner radius of the shop outline",
+            "least inside corner radius of the shop outline, at most 1 in (25.4 mm)",
         ),
         Key::may(
             "datum",
