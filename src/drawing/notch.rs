@@ -342,7 +342,12 @@ fn draw_directions(sheet: &mut Sheet, rail: &RailResult, view: &View, put: &Put)
         let tail = tip - U * (sign * 10.0);
         let room = 0.5 * (view.stations[1] - view.stations[0]) - 14.0;
         direction_arrow(sheet, put.at(tail), put.at(tip));
-        let lines = if wide <= room { vec![toward.to_owned()] } else { wrap(toward, BODY, true, room.max(20.0)) };
+        let broken = |words: &str| wrap(words, BODY, true, room.max(20.0));
+        let mut lines = if wide <= room { vec![toward.to_owned()] } else { broken(toward) };
+        // The strip holds two lines.
+        if lines.len() > 2 {
+            lines = broken(toward.trim_start_matches("this end "));
+        }
         let wide = lines.iter().map(|line| text_width(line, BODY, true)).fold(0.0, f64::max);
         block(sheet, put, tail - U * (sign * (1.5 + 0.5 * wide)), U, &lines, BODY, true);
     }

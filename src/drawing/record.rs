@@ -139,9 +139,9 @@ fn checks(pages: &mut Pages, spec: &Spec, findings: &[Finding]) {
         let mut table = Table::new(&[
             ("rule and verdict", 32.0),
             ("of", 34.0),
-            ("found", 23.0),
-            ("limit", 23.0),
-            ("what and what to do", 74.0),
+            ("found", 26.0),
+            ("limit", 26.0),
+            ("what and what to do", 68.0),
         ]);
         for finding in findings.iter().filter(|finding| finding.status == status) {
             table.row([

@@ -241,11 +241,11 @@ pub(super) fn notches(spec: &Spec, solution: &Solution) -> Table {
     let build = &spec.build;
     let mut table = Table::new(&[
         ("notch", 24.0),
-        ("along × round", 24.0),
+        ("along × round", 26.0),
         ("area", 21.0),
         ("gap left", 21.0),
-        ("second moment of the rail", 48.0),
-        ("section modulus of the rail", 48.0),
+        ("second moment of the rail", 47.0),
+        ("section modulus of the rail", 47.0),
     ]);
     for notch in &solution.notches {
         if notch.shop.is_empty() {

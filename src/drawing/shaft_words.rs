@@ -224,10 +224,18 @@ pub(super) fn notes(spec: &Spec, solution: &Solution, index: usize, result: &Sha
     let mut notes = Vec::new();
     let unmeasured = near_unmeasured(spec, index);
     if !unmeasured.is_empty() {
-        notes.push(Note::strong(format!(
-            "Measure and confirm before cutting, these come from the catalogue: {}.",
-            unmeasured.join("; ")
-        )));
+        notes.push(Note::strong("Measure and confirm before cutting, these come from the catalogue:"));
+        // One note a part: `joint "upper": swing; ..` of `joint "upper", swing`.
+        let mut parts: Vec<(&str, String)> = Vec::new();
+        for value in unmeasured {
+            let (part, what) = value.split_once([',', ':']).unwrap_or((value, ""));
+            let what = what.trim();
+            match parts.iter_mut().find(|(known, _)| *known == part) {
+                Some((_, whats)) => whats.extend(["; ", what]),
+                None => parts.push((part, what.to_owned())),
+            }
+        }
+        notes.extend(parts.iter().map(|(part, whats)| Note::body(format!("{part}: {whats}."))));
     }
     if index + 1 == solution.shafts.len() {
         notes.push(Note::strong("Never drill or heat a hardened gear shaft."));

@@ -73,7 +73,7 @@ def chord_integral(h):
 
 
 def measure(kind, sizes, chamfer, shaft):
-    if kind not in ("dd", "round") or shaft["grooves"] or shaft.get("members"):
+    if kind not in ("dd", "round") or shaft.get("members"):
         raise ValueError("no closed form written here for this shaft: write one")
     radius, length, bore = sizes["diameter"] / 2, shaft["cut_length"], sizes.get("bore", 0.0) / 2
     half = sizes["flats"] / 2 if kind == "dd" else math.inf
@@ -93,7 +93,34 @@ def measure(kind, sizes, chamfer, shaft):
     for dimple in shaft["dimples"]:
         if dimple["spot"] == "drill":
             sink(found, dimple, half if dimple["on"] == "flat" else radius)
+    for groove in shaft["grooves"]:
+        file_across(found, groove, radius, half, bore)
     return found
+
+
+def file_across(found, groove, radius, half, bore):
+    """A cylinder of the bolt's diameter laid square across the bar, from one side of the round to the other.
+
+    With x from the shaft's axis toward the bolt's, the bolt takes from every x a strip 2 b sin t along the shaft and
+    2 sqrt(R^2 - x^2) across it, x = offset - b cos t. It ends at the flat, or where the bolt leaves the round. Over t
+    the integrands are smooth, and Gauss-Legendre of 80 points is exact to rounding.
+    """
+    b, offset = groove["diameter"] / 2, groove["offset"]
+    low, crest = offset - b, min(half, offset + b)
+    if not math.isfinite(half) or groove["clock"] % 180 or not max(bore, 0.0) < low < half < radius:
+        raise ValueError("no closed form written here for this groove: write one")
+    if offset + b <= half:
+        raise ValueError("no closed form written here for a bolt hole within the bar: write one")
+    end = math.acos((offset - crest) / b)
+    node, weight = np.polynomial.legendre.leggauss(80)
+    t, weight = (node + 1) * end / 2, weight * end / 2
+    across = 2 * np.sqrt(radius**2 - (offset - b * np.cos(t)) ** 2)
+    strip = 2 * b * np.sin(t)
+    found.volume -= float(weight @ (strip * across * b * np.sin(t)))
+    found.cylinder += float(weight @ (2 * b * across))
+    # Two sides of the round lose a strip each: dx on the round is R dx / sqrt(R^2 - x^2) long.
+    found.cylinder -= float(weight @ (2 * strip * radius / (across / 2) * b * np.sin(t)))
+    found.plane -= 2 * b * math.sin(end) * 2 * root(radius, half)
 
 
 def sink(found, dimple, crest):
