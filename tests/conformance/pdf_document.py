@@ -87,7 +87,7 @@ def text_by_pdfium(file):
 def check_text(tally, file, package):
     """The words a shop files a sheet by, and the drawing signs that a simple font would lose."""
     build, spec = package.spec["build"], package.results["spec"]
-    wanted = [build["title"], build["record"], spec["sha256"][:12]]
+    wanted = [build["title"], build.get("record", ""), spec["sha256"][:12]]
     if file.parent.name == "print" or file.name.startswith(("plate", "notch")):
         wanted += ["100 mm"]
     if file.name.startswith("plate"):
