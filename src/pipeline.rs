@@ -10,6 +10,7 @@ use crate::export::step::StepMeta;
 use crate::export::{Artifact, ExportError, PaperMeta, manifest, pdf, results as results_file, step, svg};
 use crate::model::{self, Solid};
 use crate::solve::files::{FileKind, PackageFile, package_files};
+use crate::solve::member::{self, Member};
 use crate::solve::{self, Solution};
 use crate::spec::{self, Spec};
 
@@ -91,8 +92,8 @@ const fn stage(kind: FileKind) -> &'static str {
     match kind {
         FileKind::Linkage | FileKind::Results | FileKind::Manifest => "json",
         FileKind::Record => "record",
-        FileKind::ShaftSolid(_) => "solid",
-        FileKind::ShaftDrawing(_) | FileKind::ShaftPicture(_) => "shaft drawing",
+        FileKind::ShaftSolid(..) => "solid",
+        FileKind::ShaftDrawing(..) | FileKind::ShaftPicture(..) => "shaft drawing",
         FileKind::NotchPrint(_) | FileKind::NotchCut(_) => "notch template",
         FileKind::PlatePrint(_) | FileKind::PlateCut(_) => "plate template",
     }
@@ -103,7 +104,7 @@ fn bytes(
     file: &PackageFile,
     files: &[PackageFile],
     done: &[Artifact],
-    (text, solids): (&[u8], &[Solid]),
+    (text, solids): (&[u8], &[Vec<Built>]),
     solved: &Solved,
 ) -> Result<Vec<u8>, ExportError> {
     let Solved { spec, solution, findings, .. } = solved;
@@ -119,10 +120,10 @@ fn bytes(
             let listed: Vec<(String, String)> = files.iter().map(|f| (f.path.clone(), f.what.clone())).collect();
             paper(drawing::record::sheets(spec, solution, findings, &listed), file, solved)
         }
-        FileKind::ShaftSolid(i) => solid_file(i, &solids[i], file, solved),
-        FileKind::ShaftDrawing(i) => paper(drawing::shaft::sheets(spec, solution, i), file, solved),
-        FileKind::ShaftPicture(i) => {
-            let sheets = banded(drawing::shaft::sheets(spec, solution, i), solved);
+        FileKind::ShaftSolid(i, m) => solid_file(i, &solids[i][m], file, solved),
+        FileKind::ShaftDrawing(i, m) => paper(drawing::shaft_member::sheets(spec, solution, i, m), file, solved),
+        FileKind::ShaftPicture(i, m) => {
+            let sheets = banded(drawing::shaft_member::sheets(spec, solution, i, m), solved);
             svg::write(&one(sheets.into_iter().next())?, &meta(file, spec))
         }
         FileKind::NotchPrint(i) => paper(drawing::notch::sheets(spec, solution, i), file, solved),
@@ -160,39 +161,53 @@ fn meta(file: &PackageFile, spec: &Spec) -> PaperMeta {
     }
 }
 
-/// Every shaft as a solid, or every feature that cannot be built, with its shaft's place in the spec.
-fn solids(solved: &Solved) -> Result<Vec<Solid>, Vec<Diagnostic>> {
+/// A piece of bar and its solid.
+struct Built {
+    member: Member,
+    solid: Solid,
+}
+
+/// Every piece of every shaft as a solid, or every feature that cannot be built, with its shaft's place in the spec.
+fn solids(solved: &Solved) -> Result<Vec<Vec<Built>>, Vec<Diagnostic>> {
     let mut solids = Vec::new();
     let mut errors = Vec::new();
-    for (i, (shaft, result)) in solved.spec.shafts.iter().zip(&solved.solution.shafts).enumerate() {
-        match model::shaft::solid(shaft.stock.shape, result, shaft.chamfer) {
-            Ok(solid) => solids.push(solid),
-            Err(error) => errors.push(
-                Diagnostic::error("solid", format!("shaft \"{}\" cannot be built as a solid: {error}", shaft.name))
+    for i in 0..solved.spec.shafts.len() {
+        let mut pieces = Vec::new();
+        for member in member::members(&solved.spec, &solved.solution, i) {
+            match model::shaft::member(&member) {
+                Ok(solid) => pieces.push(Built { member, solid }),
+                Err(error) => errors.push(
+                    Diagnostic::error(
+                        "solid",
+                        format!("shaft \"{}\" cannot be built as a solid: {error}", member.name),
+                    )
                     .at(solved.spec.place(&format!("shaft.{i}")))
-                    .help("check the screws, pinch bolts and chamfer at its two ends"),
-            ),
+                    .help("check the screws, pinch bolts, chamfer and cut ends at its two ends"),
+                ),
+            }
         }
+        solids.push(pieces);
     }
     if errors.is_empty() { Ok(solids) } else { Err(errors) }
 }
 
-fn solid_file(i: usize, solid: &Solid, file: &PackageFile, solved: &Solved) -> Result<Vec<u8>, ExportError> {
-    let Solved { spec, solution, .. } = solved;
-    let (shaft, result) = (&spec.shafts[i], &solution.shafts[i]);
+fn solid_file(i: usize, built: &Built, file: &PackageFile, solved: &Solved) -> Result<Vec<u8>, ExportError> {
+    let spec = &solved.spec;
+    let (shaft, member) = (&spec.shafts[i], &built.member);
     let build = &spec.build;
+    let toothed = if member.has_teeth() { ", teeth as a plain cylinder of their outside diameter" } else { "" };
     let meta = StepMeta {
         path: file.path.clone(),
-        name: shaft.name.clone(),
-        part_number: format!("{} {}", build.record, shaft.name).trim().to_owned(),
-        description: format!("{}, {}", result.stock, shaft.material.title),
+        name: member.name.clone(),
+        part_number: format!("{} {}", build.record, member.name).trim().to_owned(),
+        description: format!("{}, {}{toothed}", member.stock, shaft.material.title),
         revision: build.revision.clone(),
         author: build.drawn_by.clone(),
         date: build.date.clone(),
         schema: spec.output.step_schema,
         unit: spec.output.step_unit,
     };
-    step::write(solid, &meta)
+    step::write(&built.solid, &meta)
 }
 
 /// Makes a package anew from its own spec and adds to the report which bytes differ.

@@ -10,6 +10,7 @@ use yokeline::catalog::forms::FormShape;
 use yokeline::export::step::{self, StepMeta};
 use yokeline::geometry::Vec3;
 use yokeline::model::{Solid, shaft};
+use yokeline::solve::member::Member;
 use yokeline::solve::solution::{BothUnits, Dimple, End, Groove, On, ShaftFrame, ShaftResult, SpotWhen, Twist};
 use yokeline::spec::types::{StepSchema, Unit};
 
@@ -30,6 +31,9 @@ fn plain(length: f64) -> ShaftResult {
         twist: Twist { wanted: None, set: 0.0, step: None, certain: true, off_max: 0.0, flats: 0.0 },
         dimples: Vec::new(),
         grooves: Vec::new(),
+        ends: Vec::new(),
+        members: Vec::new(),
+        slip: None,
     }
 }
 
@@ -166,15 +170,9 @@ fn close(found: f64, expected: f64, relative: f64) {
     assert!((found - expected).abs() <= relative * expected.abs(), "{found:.12} for {expected:.12}");
 }
 
-fn plan(form: FormShape, shaft: &ShaftResult, chamfer: Option<f64>) -> ShaftPlan<'_> {
-    ShaftPlan {
-        file: "solids/intermediate.step",
-        product: "intermediate",
-        unit: Unit::Millimetre,
-        form,
-        chamfer,
-        shaft,
-    }
+fn plan(form: FormShape, shaft: &ShaftResult, chamfer: Option<f64>) -> ShaftPlan<'static> {
+    let member = Member::plain(form, shaft, chamfer);
+    ShaftPlan { file: "solids/intermediate.step", unit: Unit::Millimetre, member }
 }
 
 fn audited(plan: &ShaftPlan<'_>, bytes: &[u8]) -> AuditReport {
@@ -297,7 +295,8 @@ fn an_inch_file_measures_the_same() {
     let inch = StepMeta { unit: Unit::Inch, schema: StepSchema::Ap214, ..meta() };
     let bytes = step::write(&solid, &inch).unwrap();
     let planned = plan(DD, &shaft, Some(0.5));
-    assert_eq!(wrong_lines(&audited(&ShaftPlan { unit: Unit::Inch, ..planned }, &bytes)), Vec::<String>::new());
+    let in_inches = ShaftPlan { unit: Unit::Inch, ..planned.clone() };
+    assert_eq!(wrong_lines(&audited(&in_inches, &bytes)), Vec::<String>::new());
     close(measure(&bytes).unwrap().volume, solid.volume(), 1e-12);
     assert_eq!(wrong_lines(&audited(&planned, &bytes)), ["length unit: expected mm, found inch"]);
 }
@@ -345,9 +344,10 @@ fn the_culprit_is_named() {
     named(&|s| s.grooves.truncate(3), "pinch groove");
     let planned = plan(DD, &shaft, Some(0.5));
     let other = FormShape::DoubleD { diameter: 19.05, flats: 13.97 + 4e-6, bore: Some(9.0) };
-    let wrong = wrong_lines(&audited(&ShaftPlan { form: other, ..planned }, &bytes));
+    let wrong = wrong_lines(&audited(&plan(other, &shaft, Some(0.5)), &bytes));
     assert!(wrong.iter().any(|line| line.starts_with("flat A")) && wrong.iter().any(|line| line.starts_with("bore")));
-    let wrong = wrong_lines(&audited(&ShaftPlan { chamfer: None, product: "lower shaft", ..planned }, &bytes));
+    let member = Member { chamfer: None, name: "lower shaft".into(), ..planned.member.clone() };
+    let wrong = wrong_lines(&audited(&ShaftPlan { member, ..planned.clone() }, &bytes));
     let whats: Vec<&str> = wrong.iter().filter_map(|line| line.split(':').next()).collect();
     assert_eq!(whats, ["product name", "upper chamfer", "lower chamfer", "volume"]);
     assert_eq!(wrong_lines(&audited(&planned, b"ISO-10303-21;")).len(), 1);

@@ -28,6 +28,9 @@ fn cut(length: f64) -> ShaftResult {
         twist: Twist { wanted: None, set: 0.0, step: None, certain: true, off_max: 0.0, flats: 0.0 },
         dimples: Vec::new(),
         grooves: Vec::new(),
+        ends: Vec::new(),
+        members: Vec::new(),
+        slip: None,
     }
 }
 

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::{AuditReport, manifest, paper, results, step};
 use crate::check::{self, Finding, Status};
 use crate::solve::files::{FileKind, PackageFile, package_files};
+use crate::solve::member;
 use crate::solve::{self, Solution};
 use crate::spec::{self, Spec};
 
@@ -79,21 +80,14 @@ fn measure(file: &PackageFile, bytes: &[u8], plan: &Plan, report: &mut AuditRepo
         // Both were read already.
         FileKind::Linkage | FileKind::Manifest => {}
         FileKind::Results => results::check(path, bytes, spec, solution, findings, report),
-        FileKind::ShaftSolid(i) => {
-            let (shaft, result) = (&spec.shafts[i], &solution.shafts[i]);
-            let plan = step::ShaftPlan {
-                file: path,
-                product: &shaft.name,
-                unit: spec.output.step_unit,
-                form: shaft.stock.shape,
-                chamfer: shaft.chamfer,
-                shaft: result,
-            };
+        FileKind::ShaftSolid(i, m) => {
+            let Some(member) = member::members(spec, solution, i).into_iter().nth(m) else { return };
+            let plan = step::ShaftPlan { file: path, unit: spec.output.step_unit, member };
             step::check(&plan, bytes, report);
         }
         FileKind::Record => paper::record(path, bytes, plan, report),
-        FileKind::ShaftDrawing(i) => paper::shaft_pdf(path, bytes, plan, i, report),
-        FileKind::ShaftPicture(i) => paper::shaft_svg(path, bytes, plan, i, report),
+        FileKind::ShaftDrawing(i, m) => paper::shaft_pdf(path, bytes, plan, (i, m), report),
+        FileKind::ShaftPicture(i, m) => paper::shaft_svg(path, bytes, plan, (i, m), report),
         FileKind::NotchPrint(i) => paper::notch_pdf(path, bytes, plan, i, report),
         FileKind::NotchCut(i) => paper::notch_svg(path, bytes, plan, i, report),
         FileKind::PlatePrint(i) => paper::plate_pdf(path, bytes, plan, i, report),

@@ -7,6 +7,7 @@ use super::{AuditReport, pdf, svg};
 use crate::geometry::{Path, Piece, Vec2};
 use crate::quantity;
 use crate::solve::files::package_files;
+use crate::solve::member;
 use crate::solve::plate::{hole_outline, path};
 
 /// Largest difference allowed on a PDF page (mm).
@@ -30,22 +31,30 @@ pub(super) fn record(file: &str, bytes: &[u8], plan: &Plan, report: &mut AuditRe
 }
 
 /// The dimensioned drawing of a shaft.
-pub(super) fn shaft_pdf(file: &str, bytes: &[u8], plan: &Plan, i: usize, report: &mut AuditReport) {
+pub(super) fn shaft_pdf(file: &str, bytes: &[u8], plan: &Plan, at: (usize, usize), report: &mut AuditReport) {
     let Some(found) = open_pdf(file, bytes, plan, report) else { return };
-    shaft_words(file, &words(&found), plan, i, report);
+    shaft_words(file, &words(&found), plan, at, report);
     heading(file, &found, "shaft drawing", report);
 }
 
 /// The same as SVG.
-pub(super) fn shaft_svg(file: &str, bytes: &[u8], plan: &Plan, i: usize, report: &mut AuditReport) {
+pub(super) fn shaft_svg(file: &str, bytes: &[u8], plan: &Plan, at: (usize, usize), report: &mut AuditReport) {
     let Some(found) = open_svg(file, bytes, plan, report) else { return };
     page_box(file, "sheet", [found.width_mm, found.height_mm], plan, "", report);
-    shaft_words(file, &found.texts.join("\n"), plan, i, report);
+    shaft_words(file, &found.texts.join("\n"), plan, at, report);
 }
 
-fn shaft_words(file: &str, words: &str, plan: &Plan, i: usize, report: &mut AuditReport) {
-    let shaft = &plan.solution.shafts[i];
-    says(file, words, "finished length", &length_words(shaft.cut_length), report);
+fn shaft_words(file: &str, words: &str, plan: &Plan, (i, m): (usize, usize), report: &mut AuditReport) {
+    let Some(shaft) = member::members(&plan.spec, &plan.solution, i).into_iter().nth(m) else { return };
+    says(file, words, "finished length", &length_words(shaft.length), report);
+    for (name, end) in ["upper", "lower"].into_iter().zip(&shaft.ends) {
+        let Some(end) = end else { continue };
+        says(file, words, &format!("length of the {name} end"), &length_words(end.length), report);
+    }
+    if shaft.is_twisted() {
+        let twist = quantity::degrees(shaft.twist().unwrap_or(0.0), 1);
+        says(file, words, "twist between the flats", &[twist], report);
+    }
     for (n, dimple) in shaft.dimples.iter().enumerate() {
         says(file, words, &format!("station of dimple {}", n + 1), &length_words(dimple.station), report);
     }

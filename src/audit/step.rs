@@ -7,7 +7,8 @@ use super::step_file::{ConeFace, CylinderFace, PlaneFace, StepMeasure, measure};
 use crate::catalog::forms::FormShape;
 use crate::geometry::mass::{self, CrossBolt};
 use crate::geometry::{Vec2, Vec3};
-use crate::solve::solution::{Dimple, End, Groove, On, ShaftResult, SpotWhen};
+use crate::solve::member::Member;
+use crate::solve::solution::{Dimple, End, Groove, On, SpotWhen};
 use crate::spec::types::Unit;
 
 /// Largest difference (mm) allowed of any length in a STEP file.
@@ -28,21 +29,15 @@ const LEAST_CHAMFER: f64 = 0.01;
 /// integrals leave 1e-11, and the least dimple takes 1e-6 of a shaft.
 const VOLUME: f64 = 1e-9;
 
-/// What a shaft's file should hold.
-#[derive(Debug, Clone, Copy)]
+/// What the file of a shaft, or of a member of one, should hold.
+#[derive(Debug, Clone)]
 pub struct ShaftPlan<'a> {
     /// File in the package.
     pub file: &'a str,
-    /// Product name.
-    pub product: &'a str,
     /// Length unit of the file.
     pub unit: Unit,
-    /// The bar.
-    pub form: FormShape,
-    /// Of both ends (mm, 45 degrees).
-    pub chamfer: Option<f64>,
-    /// The shaft solved.
-    pub shaft: &'a ShaftResult,
+    /// The piece of bar, which names the product.
+    pub member: Member,
 }
 
 /// Measures a shaft's file and compares it with its plan, line by line.
@@ -59,17 +54,20 @@ pub fn check(plan: &ShaftPlan<'_>, bytes: &[u8], report: &mut AuditReport) {
         }
     };
     let mut lines = Lines { file: plan.file, report };
-    lines.report.equal(plan.file, "product name", plan.product, &found.product);
+    lines.report.equal(plan.file, "product name", plan.member.name.as_str(), &found.product);
     lines.report.equal(plan.file, "length unit", unit_name(unit_size(plan.unit)), unit_name(found.unit));
     lines.report.equal(plan.file, "faces in the shell", found.faces[0].to_string(), found.faces[1].to_string());
     lines.report.equal(plan.file, "edges not met once each way", "0", found.open_edges.to_string());
     lines.length("edges off their faces", 0.0, found.edge_off);
     let mut faces = Sorted::new(&found);
-    lines.bar(plan, &faces);
-    lines.ends(plan, &faces);
-    lines.dimples(plan, &mut faces);
-    lines.grooves(plan, &mut faces);
-    let volume = volume(plan);
+    let member = &plan.member;
+    lines.bar(member, &faces);
+    lines.flats(member, &faces);
+    lines.hole(member, &faces);
+    lines.ends(member, &faces);
+    lines.dimples(member, &mut faces);
+    lines.grooves(member, &mut faces);
+    let volume = volume(member);
     lines.report.number(plan.file, "volume", volume, found.volume, VOLUME * volume, "mm³");
     for what in faces.strays() {
         lines.report.wrong(plan.file, what, "none", "one");
@@ -108,8 +106,14 @@ struct Hole {
 
 /// A file's faces by what they are on a shaft.
 struct Sorted {
+    /// Outermost planes across the shaft: those that look toward the column, then toward the gear.
     ends: [Option<f64>; 2],
+    /// Other planes across the shaft, the same way.
+    shoulders: [Vec<f64>; 2],
+    /// Planes along the shaft that look away from its axis.
     flats: Vec<PlaneFace>,
+    /// Planes along the shaft that look toward its axis.
+    hole_flats: Vec<PlaneFace>,
     rounds: Vec<f64>,
     bores: Vec<f64>,
     chamfers: Vec<ConeFace>,
@@ -122,7 +126,9 @@ impl Sorted {
     fn new(found: &StepMeasure) -> Self {
         let mut sorted = Self {
             ends: [None; 2],
+            shoulders: [Vec::new(), Vec::new()],
             flats: Vec::new(),
+            hole_flats: Vec::new(),
             rounds: Vec::new(),
             bores: Vec::new(),
             chamfers: Vec::new(),
@@ -171,6 +177,8 @@ impl Sorted {
         for face in &found.planes {
             match along(face.normal) {
                 Some(true) => sorted.end(face.normal.z, face.distance),
+                // A floor of a dimple looks outward too; its walls tell it from a flat.
+                Some(false) if face.distance < 0.0 => sorted.hole_flats.push(*face),
                 Some(false) => sorted.flats.push(*face),
                 None => sorted.strays.push(format!("plane {:.3} mm from the origin", face.distance)),
             }
@@ -179,11 +187,19 @@ impl Sorted {
         sorted
     }
 
+    /// A plane across the shaft: the farthest each way ends it, the others are shoulders.
     fn end(&mut self, up: f64, distance: f64) {
-        let (slot, at) = if up < 0.0 { (&mut self.ends[0], -distance) } else { (&mut self.ends[1], distance) };
-        if slot.replace(at).is_some() {
-            self.strays.push(format!("end face at {at:.3} mm"));
-        }
+        let way = usize::from(up >= 0.0);
+        let at = if way == 0 { -distance } else { distance };
+        let farther = |a: f64, b: f64| if way == 0 { a < b } else { a > b };
+        let inner = match self.ends[way] {
+            Some(before) if farther(before, at) => Some(at),
+            before => {
+                self.ends[way] = Some(at);
+                before
+            }
+        };
+        self.shoulders[way].extend(inner);
     }
 
     /// Walls without a cone stand on a floor: a plane across their axis whose edge is the wall's own circle.
@@ -274,59 +290,143 @@ impl Lines<'_> {
         self.report.wrong(self.file, what, "one", "none");
     }
 
-    fn bar(&mut self, plan: &ShaftPlan<'_>, faces: &Sorted) {
-        let (diameter, flats, bore) = sizes(plan.form);
+    fn bar(&mut self, member: &Member, faces: &Sorted) {
         match faces.ends {
             [Some(upper), Some(lower)] => {
                 self.length("upper end face from the origin", 0.0, upper);
-                self.length("cut length", plan.shaft.cut_length, lower - upper);
+                self.length("cut length", member.length, lower - upper);
             }
             _ => self.missing("end face"),
         }
-        if faces.rounds.is_empty() {
-            self.missing("round of the bar");
-        }
-        if let Some(worst) = furthest(&faces.rounds, diameter / 2.0) {
-            self.length("diameter", diameter, 2.0 * worst);
-        }
-        match (bore, furthest(&faces.bores, bore.unwrap_or(0.0) / 2.0)) {
-            (Some(bore), Some(radius)) => self.length("bore", bore, 2.0 * radius),
-            (Some(_), None) => self.missing("bore"),
-            (None, Some(radius)) => self.length("bore", 0.0, 2.0 * radius),
-            (None, None) => {}
-        }
-        let Some(flats) = flats else {
-            for flat in &faces.flats {
-                self.report.wrong(self.file, "flat", "none", format!("one {:.3} mm from the axis", flat.distance));
-            }
-            return;
+        // Every stretch has a round of its own; one found that belongs to none is told beside the bar's own.
+        let (diameter, ..) = sizes(member.bar);
+        let cut = member.ends.iter().flatten().map(|end| sizes(end.form).0);
+        let planned: Vec<f64> = std::iter::once(diameter).chain(cut).collect();
+        let nearest = |radius: &f64| {
+            let off = |plan: &f64| (plan / 2.0 - radius).abs();
+            (0..planned.len()).min_by(|&a, &b| off(&planned[a]).total_cmp(&off(&planned[b]))).unwrap_or(0)
         };
-        for (name, sign) in [("flat A from the axis", 1.0), ("flat B from the axis", -1.0)] {
-            let side: Vec<f64> = faces
-                .flats
-                .iter()
-                .filter(|flat| flat.normal.y.abs() <= SQUARE && flat.normal.x * sign > 0.0)
-                .map(|flat| flat.distance)
-                .collect();
-            match furthest(&side, flats / 2.0) {
-                Some(distance) => self.length(name, flats / 2.0, distance),
-                None => self.missing(name),
+        for (i, name) in ["diameter", "diameter of a cut end", "diameter of the other cut end"].iter().enumerate() {
+            let Some(&plan) = planned.get(i) else { continue };
+            if planned[..i].contains(&plan) {
+                continue;
             }
-        }
-        for flat in faces.flats.iter().filter(|flat| flat.normal.y.abs() > SQUARE) {
-            let found = format!("one at clock {:.6} deg", clock(across(flat.normal)));
-            self.report.wrong(self.file, "flat", "square to x", found);
+            let own: Vec<f64> =
+                faces.rounds.iter().copied().filter(|radius| planned[nearest(radius)] == plan).collect();
+            match furthest(&own, plan / 2.0) {
+                Some(worst) => self.length(*name, plan, 2.0 * worst),
+                None => self.missing(format!("round of {plan:.3} mm")),
+            }
         }
     }
 
-    fn ends(&mut self, plan: &ShaftPlan<'_>, faces: &Sorted) {
-        let (diameter, ..) = sizes(plan.form);
-        let chamfer = plan.chamfer.filter(|chamfer| *chamfer >= LEAST_CHAMFER).unwrap_or(0.0);
-        for (name, way, end) in [("upper", 1.0, 0.0), ("lower", -1.0, plan.shaft.cut_length)] {
+    /// The flats of each end, or of the whole bar, and the twist between them.
+    fn flats(&mut self, member: &Member, faces: &Sorted) {
+        let mut planned = Vec::new();
+        let whole = sizes(member.bar).1.map(|flats| ("", flats, member.bar_clock, [0.0, member.length]));
+        planned.extend(whole);
+        let [upper, lower] = member.ends;
+        let upper = upper.and_then(|end| Some(("upper end, ", sizes(end.form).1?, end.clock, [0.0, end.length])));
+        let lower = lower.and_then(|end| {
+            Some(("lower end, ", sizes(end.form).1?, end.clock, [member.length - end.length, member.length]))
+        });
+        planned.extend(upper.into_iter().chain(lower));
+        let mut used = vec![false; faces.flats.len()];
+        let mut first = Vec::new();
+        for (name, flats, turn, [from, to]) in planned {
+            for (side, clock) in [("flat A", turn), ("flat B", turn + 180.0)] {
+                let toward = Vec2::polar(clock.to_radians());
+                let own: Vec<usize> = (0..faces.flats.len())
+                    .filter(|&i| {
+                        let flat = &faces.flats[i];
+                        let inside = flat.edge.z > from - ALLOWED && flat.edge.z < to + ALLOWED;
+                        // The nearer of the two normals, whatever its error.
+                        inside && across(flat.normal).dot(toward) > 0.0
+                    })
+                    .collect();
+                let distances: Vec<f64> = own.iter().map(|&i| faces.flats[i].distance).collect();
+                let Some(distance) = furthest(&distances, flats / 2.0) else {
+                    self.missing(format!("{name}{side}"));
+                    continue;
+                };
+                self.length(format!("{name}{side} from the axis"), flats / 2.0, distance);
+                let normals: Vec<f64> = own.iter().map(|&i| clock_near(across(faces.flats[i].normal), clock)).collect();
+                if let Some(found) = furthest(&normals, clock) {
+                    self.angle(format!("{name}{side}, clock"), clock, found, sizes(member.bar).0 / 2.0);
+                    if side == "flat A" {
+                        first.push(found);
+                    }
+                }
+                for i in own {
+                    used[i] = true;
+                }
+            }
+        }
+        if let (true, Some(twist), [above, below]) = (member.is_twisted(), member.twist(), &first[..]) {
+            // Flats look the same after half a turn.
+            let found = twist + (below - above - twist + 90.0).rem_euclid(180.0) - 90.0;
+            self.angle("twist between the flats", twist, found, sizes(member.bar).0 / 2.0);
+        }
+        for (flat, _) in faces.flats.iter().zip(used).filter(|(_, used)| !used) {
+            let found =
+                format!("one {:.3} mm from the axis, clock {:.6} deg", flat.distance, clock(across(flat.normal)));
+            self.report.wrong(self.file, "flat", "none", found);
+        }
+    }
+
+    /// The bore, or the hole another member slides in.
+    fn hole(&mut self, member: &Member, faces: &Sorted) {
+        let planned = match member.hole {
+            Some(hole) => Some((hole.form, hole.clock)),
+            None => sizes(member.bar).2.map(|bore| (FormShape::Round { diameter: bore, bore: None }, 0.0)),
+        };
+        let Some((form, turn)) = planned else {
+            for radius in &faces.bores {
+                self.length("bore", 0.0, 2.0 * radius);
+            }
+            for flat in &faces.hole_flats {
+                self.report.wrong(self.file, "flat of a hole", "none", format!("one {:.3} mm off", -flat.distance));
+            }
+            return;
+        };
+        let (diameter, flats, _) = sizes(form);
+        match furthest(&faces.bores, diameter / 2.0) {
+            Some(radius) => self.length("bore", diameter, 2.0 * radius),
+            None => self.missing("bore"),
+        }
+        let Some(flats) = flats else {
+            for flat in &faces.hole_flats {
+                self.report.wrong(self.file, "flat of a hole", "none", format!("one {:.3} mm off", -flat.distance));
+            }
+            return;
+        };
+        for (side, at) in [("hole's flat A", turn), ("hole's flat B", turn + 180.0)] {
+            let toward = Vec2::polar(at.to_radians());
+            let own = faces.hole_flats.iter().filter(|flat| across(flat.normal).dot(toward) < 0.0);
+            let (mut distances, mut clocks) = (Vec::new(), Vec::new());
+            for flat in own {
+                distances.push(-flat.distance);
+                clocks.push(clock_near(-across(flat.normal), at));
+            }
+            match (furthest(&distances, flats / 2.0), furthest(&clocks, at)) {
+                (Some(distance), Some(found)) => {
+                    self.length(format!("{side} from the axis"), flats / 2.0, distance);
+                    self.angle(format!("{side}, clock"), at, found, diameter / 2.0);
+                }
+                _ => self.missing(side),
+            }
+        }
+    }
+
+    /// Chamfers and shoulders.
+    fn ends(&mut self, member: &Member, faces: &Sorted) {
+        let chamfer = member.chamfer.filter(|chamfer| *chamfer >= LEAST_CHAMFER).unwrap_or(0.0);
+        for (name, way, end, at) in [("upper", 1.0, End::Upper, 0.0), ("lower", -1.0, End::Lower, member.length)] {
+            let (diameter, ..) = sizes(member.section_at(end).0);
             let cones: Vec<&ConeFace> = faces.chamfers.iter().filter(|cone| cone.axis.z * way > 0.0).collect();
             let sizes: Vec<f64> = cones
                 .iter()
-                .map(|cone| diameter / 2.0 - (end - cone.apex.z).abs() * libm::tan(cone.half_angle))
+                .map(|cone| diameter / 2.0 - (at - cone.apex.z).abs() * libm::tan(cone.half_angle))
                 .collect();
             match furthest(&sizes, chamfer) {
                 Some(found) => self.length(format!("{name} chamfer"), chamfer, found),
@@ -338,19 +438,37 @@ impl Lines<'_> {
                 self.angle(format!("{name} chamfer's angle"), 45.0, found.to_degrees(), diameter / 2.0);
             }
         }
+        let planned = [member.ends[0].map(|end| end.length), member.ends[1].map(|end| member.length - end.length)];
+        for (i, name) in ["upper shoulder", "lower shoulder"].into_iter().enumerate() {
+            // Teeth on the bar's own diameter run out into it without a step.
+            let stepped = member.ends[i].is_some_and(|end| {
+                let (diameter, flats, _) = sizes(end.form);
+                flats.is_some() || sizes(member.bar).0 - diameter > ALLOWED
+            });
+            match (planned[i].filter(|_| stepped), furthest(&faces.shoulders[i], planned[i].unwrap_or(0.0))) {
+                (Some(planned), Some(found)) => self.length(name, planned, found),
+                (Some(_), None) => self.missing(name),
+                (None, Some(found)) => {
+                    self.report.wrong(self.file, name, "none", format!("a plane at {found:.3} mm"));
+                }
+                (None, None) => {}
+            }
+        }
     }
 
-    fn dimples(&mut self, plan: &ShaftPlan<'_>, faces: &mut Sorted) {
-        let (diameter, flats, _) = sizes(plan.form);
-        let drilled: Vec<&Dimple> = plan.shaft.dimples.iter().filter(|dimple| dimple.spot == SpotWhen::Drill).collect();
+    fn dimples(&mut self, member: &Member, faces: &mut Sorted) {
+        let drilled: Vec<&Dimple> = member.dimples.iter().filter(|dimple| dimple.spot == SpotWhen::Drill).collect();
         self.report.equal(self.file, "dimples", drilled.len().to_string(), faces.holes.len().to_string());
-        let crest = |dimple: &Dimple| match (flats, dimple.on) {
-            (Some(flats), On::Flat) => flats / 2.0,
-            _ => diameter / 2.0,
+        let crest = |dimple: &Dimple| {
+            let (diameter, flats, _) = sizes(member.section_at(dimple.end).0);
+            match (flats, dimple.on) {
+                (Some(flats), On::Flat) => flats / 2.0,
+                _ => diameter / 2.0,
+            }
         };
         let distance = |dimple: &Dimple, hole: &Hole| {
             let planned = Vec2::polar(dimple.clock.to_radians());
-            (planned + -hole.toward).length() * diameter / 2.0 + (dimple.z - hole.z).abs()
+            (planned + -hole.toward).length() * crest(dimple) + (dimple.z - hole.z).abs()
         };
         let pairs = pair(&drilled, &mut faces.holes, distance);
         for (dimple, hole) in pairs {
@@ -363,7 +481,7 @@ impl Lines<'_> {
             let rise = libm::tan((hole.angle / 2.0).to_radians());
             // A cone without a wall opens to its mouth at the surface.
             let mouth = 2.0 * hole.wall.unwrap_or(depth * rise);
-            let station = from_end(dimple.end, hole.z, faces.ends, plan);
+            let station = from_end(dimple.end, hole.z, faces.ends, member.length);
             self.length(format!("{name}, station"), dimple.station, station);
             self.angle(format!("{name}, clock"), dimple.clock, clock(hole.toward), crest(dimple));
             self.length(format!("{name}, axis beside the shaft's"), 0.0, hole.aside);
@@ -373,10 +491,10 @@ impl Lines<'_> {
         }
     }
 
-    fn grooves(&mut self, plan: &ShaftPlan<'_>, faces: &mut Sorted) {
-        let planned: Vec<&Groove> = plan.shaft.grooves.iter().collect();
+    fn grooves(&mut self, member: &Member, faces: &mut Sorted) {
+        let planned: Vec<&Groove> = member.grooves.iter().collect();
         self.report.equal(self.file, "pinch grooves", planned.len().to_string(), faces.grooves.len().to_string());
-        let (diameter, ..) = sizes(plan.form);
+        let (diameter, ..) = sizes(member.bar);
         let place = |groove: &CylinderFace| {
             let origin = across(groove.origin);
             let line = across(groove.axis);
@@ -385,7 +503,7 @@ impl Lines<'_> {
         let distance = |groove: &Groove, found: &CylinderFace| {
             let z = match groove.end {
                 End::Upper => groove.station,
-                End::Lower => plan.shaft.cut_length - groove.station,
+                End::Lower => member.length - groove.station,
             };
             let planned = Vec2::polar(groove.clock.to_radians()) * groove.offset;
             (planned + -place(found)).length() + (z - found.origin.z).abs()
@@ -397,7 +515,7 @@ impl Lines<'_> {
                 continue;
             };
             let at = place(&found);
-            let station = from_end(groove.end, found.origin.z, faces.ends, plan);
+            let station = from_end(groove.end, found.origin.z, faces.ends, member.length);
             self.length(format!("{name}, station"), groove.station, station);
             self.length(format!("{name}, offset"), groove.offset, at.length());
             self.length(format!("{name}, diameter"), groove.diameter, 2.0 * found.radius);
@@ -431,42 +549,62 @@ fn pair<'p, P, F: Copy>(
     }
 }
 
-/// Volume (mm³) of the shaft as planned, feature by feature.
-fn volume(plan: &ShaftPlan<'_>) -> f64 {
-    let (diameter, flats, bore) = sizes(plan.form);
-    let (across, bore) = (flats.unwrap_or(diameter), bore.unwrap_or(0.0));
-    let chamfer = plan.chamfer.filter(|chamfer| *chamfer >= LEAST_CHAMFER).unwrap_or(0.0);
-    let bar = mass::double_d(diameter, across, bore).area * plan.shaft.cut_length;
-    let chamfers = 2.0 * mass::turned_chamfer(diameter, across, chamfer);
-    let drilled = plan.shaft.dimples.iter().filter(|dimple| dimple.spot == SpotWhen::Drill);
+/// Volume (mm³) of the piece as planned, stretch by stretch and feature by feature.
+fn volume(member: &Member) -> f64 {
+    let area = |form: FormShape| {
+        let (diameter, flats, _) = sizes(form);
+        mass::double_d(diameter, flats.unwrap_or(diameter), 0.0).area
+    };
+    let cut: f64 = member.ends.iter().flatten().map(|end| (area(member.bar) - area(end.form)) * end.length).sum();
+    let hole = match member.hole {
+        Some(hole) => area(hole.form),
+        None => mass::round(sizes(member.bar).2.unwrap_or(0.0), 0.0).area,
+    };
+    let chamfer = member.chamfer.filter(|chamfer| *chamfer >= LEAST_CHAMFER).unwrap_or(0.0);
+    let chamfers: f64 = [End::Upper, End::Lower]
+        .into_iter()
+        .map(|end| {
+            let (diameter, flats, _) = sizes(member.section_at(end).0);
+            mass::turned_chamfer(diameter, flats.unwrap_or(diameter), chamfer)
+        })
+        .sum();
+    let drilled = member.dimples.iter().filter(|dimple| dimple.spot == SpotWhen::Drill);
     let dimples: f64 = drilled
         .map(|dimple| {
             let drill = dimple.drill.to_radians();
+            let (diameter, flats, _) = sizes(member.section_at(dimple.end).0);
             match (flats, dimple.on) {
                 (Some(_), On::Flat) => mass::dimple_in_flat(drill, dimple.depth, dimple.diameter),
                 _ => mass::dimple_in_round(diameter / 2.0, drill, dimple.depth, dimple.diameter),
             }
         })
         .sum();
-    let grooves: f64 = plan
-        .shaft
+    // A groove stops short of any hole: the wall between them is left whole.
+    let grooves: f64 = member
         .grooves
         .iter()
         .map(|groove| {
-            let clock = groove.clock.to_radians();
-            let bolt = groove.diameter;
-            CrossBolt { diameter, flats: across, bore, bolt, offset: groove.offset, clock }.volume()
+            let (section, turn) = member.section_at(groove.end);
+            let (diameter, flats, _) = sizes(section);
+            let (flats, clock) = (flats.unwrap_or(diameter), (groove.clock - turn).to_radians());
+            CrossBolt { diameter, flats, bore: 0.0, bolt: groove.diameter, offset: groove.offset, clock }.volume()
         })
         .sum();
-    bar - chamfers - dimples - grooves
+    (area(member.bar) - hole) * member.length - cut - chamfers - dimples - grooves
 }
 
 /// Station from an end as the file has it.
-fn from_end(end: End, z: f64, ends: [Option<f64>; 2], plan: &ShaftPlan<'_>) -> f64 {
+fn from_end(end: End, z: f64, ends: [Option<f64>; 2], length: f64) -> f64 {
     match end {
         End::Upper => z - ends[0].unwrap_or(0.0),
-        End::Lower => ends[1].unwrap_or(plan.shaft.cut_length) - z,
+        End::Lower => ends[1].unwrap_or(length) - z,
     }
+}
+
+/// The clock (deg) of a direction, counted from the turn nearest another.
+fn clock_near(toward: Vec2, other: f64) -> f64 {
+    let found = clock(toward);
+    found + 360.0 * ((other - found) / 360.0).round()
 }
 
 /// Diameter, across flats, bore.

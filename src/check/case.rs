@@ -6,7 +6,7 @@ use crate::quantity::{both_units, degrees, factor, fixed, stress, torque};
 use crate::solve::Solution;
 use crate::solve::solution::{End, JointResult};
 use crate::spec::Spec;
-use crate::spec::types::{Form, Hub};
+use crate::spec::types::{Form, Hub, ShaftEnd};
 
 /// Slack of every comparison, in the unit compared: the solver's rounding, a thousand times under what can be measured.
 pub(super) const SLACK: f64 = 1e-6;
@@ -182,7 +182,10 @@ impl<'a> Case<'a> {
                     hub,
                     joint: result,
                     side,
-                    form: shaft.map_or(&drive.form, |shaft| &shaft.stock),
+                    form: shaft.map_or(&drive.form, |shaft| {
+                        // The hub on the column's side of a joint sits on the lower end of the shaft above.
+                        shaft.form_at(if side == End::Upper { ShaftEnd::Lower } else { ShaftEnd::Upper })
+                    }),
                     is_drive_end: shaft.is_none(),
                     groove: drive.groove.filter(|_| shaft.is_none()),
                 });

@@ -16,6 +16,7 @@ pub mod scale_check;
 pub mod shaft;
 mod shaft_end;
 mod shaft_groove;
+pub mod shaft_member;
 mod shaft_words;
 pub mod style;
 pub mod table;

@@ -156,7 +156,7 @@ impl ShapeWriter<'_> {
                 edges.push(self.records.add(format!("EDGE_CURVE('', #{from}, #{to}, #{curve}, .T.)")));
             }
             let mut faces = Vec::with_capacity(shell.faces.len());
-            for face in &shell.faces {
+            for (index, face) in shell.faces.iter().enumerate() {
                 let mut bounds = Vec::with_capacity(face.boundaries.len());
                 for (i, wire) in face.boundaries.iter().enumerate() {
                     let oriented: Vec<usize> = wire
@@ -172,7 +172,8 @@ impl ShapeWriter<'_> {
                 }
                 let surface = self.surface(&face.surface)?;
                 let sense = flag(face.surface.same_sense);
-                faces.push(self.records.add(format!("ADVANCED_FACE('', {}, #{surface}, {sense})", Refs(&bounds))));
+                let name = Text(solid.face_name(index));
+                faces.push(self.records.add(format!("ADVANCED_FACE({name}, {}, #{surface}, {sense})", Refs(&bounds))));
             }
             let shell = self.records.add(format!("CLOSED_SHELL('', {})", Refs(&faces)));
             breps.push(self.records.add(format!("MANIFOLD_SOLID_BREP({}, #{shell})", Text(name))));

@@ -1,4 +1,4 @@
-//! The faces of a bar with two flats.
+//! The faces of a stretch of bar with two flats.
 //!
 //! The outside is four sides: flat A, round, flat B, round, anticlockwise about
 //! +z, with four corners between them along the bar. Corner k lies between
@@ -7,11 +7,11 @@
 
 use super::feature::{self, Cut, groove_surface};
 use super::room::{Block, LEAST_WALL};
-use super::shaft::{Bar, chamfer_surface, cut_into, end_faces, level};
 use super::solid::{face, line, vertex};
 use super::spline::{Jet, Spline};
+use super::stretch::{Outside, Stretch, chamfer_surface, cut_into, level, split_arc};
 use super::{Curve, Edge, Face, ModelError, Shape, Surface, Vertex, Wire};
-use crate::geometry::{Frame, Vec3};
+use crate::geometry::{Frame, Vec2, Vec3};
 use crate::solve::solution::{End, Groove};
 
 /// A groove across a whole side. Its notches run toward the gear, its lips from left to right.
@@ -34,20 +34,27 @@ enum Link<'a> {
 }
 
 struct Sides<'a> {
-    bar: &'a Bar,
+    bar: &'a Stretch,
     half_flats: f64,
     half_chord: f64,
+    /// Outward normal of the first flat.
+    toward: Vec2,
+    /// Direction (rad) at which the arcs of each end are parted, where they are the ring of the next stretch.
+    parted: [Option<f64>; 2],
 }
 
-/// Every face of a double-D bar with its dimples and grooves.
-pub(super) fn faces(
-    bar: &Bar,
+/// The outside of a double-D stretch with its dimples and grooves.
+///
+/// `parted` is, at each end, the direction (rad from +x) of the next stretch's seam, where its round is the same.
+pub(super) fn outside(
+    bar: &Stretch,
     half_flats: f64,
     dimples: Vec<Cut>,
     grooves: &[(&Groove, f64, Block)],
-) -> Result<Vec<Face>, ModelError> {
+    parted: [Option<f64>; 2],
+) -> Result<Outside, ModelError> {
     let half_chord = (bar.radius * bar.radius - half_flats * half_flats).sqrt();
-    let sides = Sides { bar, half_flats, half_chord };
+    let sides = Sides { bar, half_flats, half_chord, toward: feature::direction(bar.turn), parted };
     let mut cuts = dimples;
     let mut channels = Vec::new();
     for (groove, z, block) in grooves {
@@ -61,11 +68,34 @@ pub(super) fn faces(
 }
 
 impl Sides<'_> {
-    /// The corner to the right of a side.
-    fn corner(&self, k: usize, z: f64) -> Vec3 {
+    /// From the flats' own axes to the shaft's.
+    fn place(&self, at: Vec3) -> Vec3 {
+        let e = self.toward;
+        Vec3::new(at.x * e.x - at.y * e.y, at.x * e.y + at.y * e.x, at.z)
+    }
+
+    /// Direction (rad) of a point, from the first flat's normal.
+    fn angle(&self, at: Vec3) -> f64 {
+        let e = self.toward;
+        libm::atan2(at.y * e.x - at.x * e.y, at.x * e.x + at.y * e.y)
+    }
+
+    /// The corner to the right of a side, in the flats' own axes.
+    fn own_corner(&self, k: usize, z: f64) -> Vec3 {
         let x = if k == 0 || k == 3 { self.half_flats } else { -self.half_flats };
         let y = if k < 2 { self.half_chord } else { -self.half_chord };
         Vec3::new(x, y, z)
+    }
+
+    /// The corner to the right of a side.
+    fn corner(&self, k: usize, z: f64) -> Vec3 {
+        self.place(self.own_corner(k, z))
+    }
+
+    /// A frame square to the bar at a station, x toward the first flat.
+    fn level(&self, z: f64) -> Frame {
+        let Frame { origin, x, y, z } = level(z);
+        Frame { origin, x: self.place(x), y: self.place(y), z }
     }
 
     /// Whether a side is a flat.
@@ -75,29 +105,25 @@ impl Sides<'_> {
 
     fn surface(&self, side: usize) -> Surface {
         if Self::is_flat(side) {
-            let out = feature::outward_frame(90.0 * side as f64, 0.0);
+            let out = feature::outward_frame(90.0 * side as f64 + self.bar.turn, 0.0);
             Surface::plane(Frame { origin: out.z * self.half_flats, ..out })
         } else {
-            Surface::convex(level(0.0), Shape::Cylinder { radius: self.bar.radius })
+            Surface::convex(self.level(0.0), Shape::Cylinder { radius: self.bar.radius })
         }
     }
 
     /// Edge of a round side at a station, from its left corner to its right.
-    fn arc(side: usize, z: f64, radius: f64, [from, to]: [&Vertex; 2]) -> Edge {
-        let angle = |v: &Vertex| {
-            let at = v.point();
-            libm::atan2(at.y, at.x)
-        };
-        let (a, b) = (angle(from), angle(to));
+    fn arc(&self, side: usize, z: f64, radius: f64, [from, to]: [&Vertex; 2]) -> Edge {
+        let (a, b) = (self.angle(from.point()), self.angle(to.point()));
         // Angles of the last side count past half a turn.
         let turn = if side == 3 { std::f64::consts::TAU } else { 0.0 };
         let range = [a + turn, b + turn];
-        Edge::new_unchecked(from, to, Curve::Arc { frame: level(z), radii: [radius, radius], range })
+        Edge::new_unchecked(from, to, Curve::Arc { frame: self.level(z), radii: [radius, radius], range })
     }
 
     /// A groove as a channel across its side; `None` where its mouth lies wholly within a round side.
     fn channel(&self, groove: &Groove, z: f64, block: &Block) -> Result<Option<Channel>, ModelError> {
-        let Some(side) = feature::quarter(groove.clock) else { return Ok(None) };
+        let Some(side) = feature::quarter(groove.clock - self.bar.turn) else { return Ok(None) };
         let (bar, bolt, offset) = (self.bar, groove.diameter / 2.0, groove.offset);
         let flat = Self::is_flat(side);
         // Height of the side's own corners along the direction of the bolt, and their distance across it.
@@ -165,10 +191,11 @@ impl Sides<'_> {
         Ok(Some(Channel { side, along: [z - half, z + half], mouth, notches, lips, face }))
     }
 
-    fn build(&self, channels: &[Channel], mut cuts: Vec<Cut>) -> Vec<Face> {
+    fn build(&self, channels: &[Channel], mut cuts: Vec<Cut>) -> Outside {
         let bar = self.bar;
-        let starts = [0, 1, 2, 3].map(|k| vertex(self.corner(k, bar.chamfer)));
-        let stops = [0, 1, 2, 3].map(|k| vertex(self.corner(k, bar.length - bar.chamfer)));
+        let [from_z, to_z] = bar.whole();
+        let starts = [0, 1, 2, 3].map(|k| vertex(self.corner(k, from_z)));
+        let stops = [0, 1, 2, 3].map(|k| vertex(self.corner(k, to_z)));
         let links = [0, 1, 2, 3].map(|k| Self::links(k, &starts[k], &stops[k], channels));
         let upper = self.end(End::Upper, &starts);
         let lower = self.end(End::Lower, &stops);
@@ -192,12 +219,13 @@ impl Sides<'_> {
                 };
                 loop_.extend(top.iter().rev().map(Edge::inverse));
                 loop_.extend(left.iter().rev().map(Edge::inverse));
-                let from = before.map_or(0.0, |channel| channel.along[1]);
-                let to = after.map_or(bar.length, |channel| channel.along[0]);
+                let from = before.map_or(bar.from, |channel| channel.along[1]);
+                let to = after.map_or(bar.to, |channel| channel.along[0]);
                 let mut wires = vec![Wire::from(loop_)];
                 let (mine, others) = cuts.into_iter().partition(|cut: &Cut| {
                     let z = f64::midpoint(cut.block.along[0], cut.block.along[1]);
-                    feature::quarter(cut.block.toward.angle().to_degrees()) == Some(side) && from < z && z < to
+                    let clock = cut.block.toward.angle().to_degrees() - bar.turn;
+                    feature::quarter(clock) == Some(side) && from < z && z < to
                 });
                 cuts = others;
                 let mut insides = Vec::new();
@@ -208,8 +236,7 @@ impl Sides<'_> {
         }
         all.extend(channels.iter().map(|channel| channel.face.clone()));
         all.extend(upper.cones.into_iter().chain(lower.cones));
-        all.extend(end_faces(bar, upper.outline, lower.outline));
-        all
+        Outside { faces: all, outlines: [upper.outline, lower.outline] }
     }
 
     /// The stretches of a corner from the column's end to the gear's.
@@ -258,32 +285,36 @@ impl Sides<'_> {
     /// One end: the edges of each side there from left to right, its chamfer's faces, its outline anticlockwise about +z.
     fn end(&self, end: End, corners: &[Vertex; 4]) -> EndEdges {
         let bar = self.bar;
-        let (at, inward) = match end {
-            End::Upper => (0.0, 1.0),
-            End::Lower => (bar.length, -1.0),
+        let (at, inward, chamfer, parted) = match end {
+            End::Upper => (bar.from, 1.0, bar.chamfers[0], self.parted[0]),
+            End::Lower => (bar.to, -1.0, bar.chamfers[1], self.parted[1]),
         };
         let ends_of = |side: usize| [(side + 3) % 4, side];
-        if bar.chamfer == 0.0 {
+        if chamfer == 0.0 {
             let paths = [0, 1, 2, 3].map(|side| {
                 let ends = ends_of(side).map(|k| &corners[k]);
-                vec![if Self::is_flat(side) { line(ends[0], ends[1]) } else { Self::arc(side, at, bar.radius, ends) }]
+                if Self::is_flat(side) {
+                    vec![line(ends[0], ends[1])]
+                } else {
+                    split_arc(self.arc(side, at, bar.radius, ends), parted)
+                }
             });
             let outline = paths.iter().flatten().cloned().collect();
             return EndEdges { paths, cones: Vec::new(), outline };
         }
-        let rim_radius = bar.radius - bar.chamfer;
+        let rim_radius = bar.radius - chamfer;
         let rim_chord = (rim_radius * rim_radius - self.half_flats * self.half_flats).sqrt();
         let rim = [0, 1, 2, 3].map(|k| {
-            let corner = self.corner(k, at);
-            vertex(Vec3::new(corner.x, rim_chord.copysign(corner.y), at))
+            let corner = self.own_corner(k, at);
+            vertex(self.place(Vec3::new(corner.x, rim_chord.copysign(corner.y), at)))
         });
         // The cone r = R - c + d (d the depth below the end face) meets the flat x = h where
         // (d + R - c)² - y² = h²: a hyperbola about the cone's tip with both semi-axes h.
         let slants = [0, 1, 2, 3].map(|k| {
-            let corner = self.corner(k, at);
+            let corner = self.own_corner(k, at);
             let x = Vec3::new(0.0, 0.0, inward);
-            let y = Vec3::new(0.0, 1f64.copysign(corner.y), 0.0);
-            let origin = Vec3::new(corner.x, 0.0, at - inward * rim_radius);
+            let y = self.place(Vec3::new(0.0, 1f64.copysign(corner.y), 0.0));
+            let origin = self.place(Vec3::new(corner.x, 0.0, at - inward * rim_radius));
             let frame = Frame { origin, x, y, z: x.cross(y) };
             let range = [rim_chord, self.half_chord].map(|y| libm::asinh(y / self.half_flats));
             let curve = Curve::Hyperbola { frame, radii: [self.half_flats; 2], range };
@@ -291,7 +322,7 @@ impl Sides<'_> {
         });
         let outline = [0, 1, 2, 3].map(|side| {
             let ends = ends_of(side).map(|k| &rim[k]);
-            if Self::is_flat(side) { line(ends[0], ends[1]) } else { Self::arc(side, at, rim_radius, ends) }
+            if Self::is_flat(side) { line(ends[0], ends[1]) } else { self.arc(side, at, rim_radius, ends) }
         });
         let mut cones = Vec::new();
         let paths = [0, 1, 2, 3].map(|side| {
@@ -299,8 +330,8 @@ impl Sides<'_> {
             if Self::is_flat(side) {
                 return vec![left.inverse(), outline[side].clone(), right];
             }
-            let z = at + inward * bar.chamfer;
-            let body = Self::arc(side, z, bar.radius, ends_of(side).map(|k| &corners[k]));
+            let z = at + inward * chamfer;
+            let body = self.arc(side, z, bar.radius, ends_of(side).map(|k| &corners[k]));
             let rim = outline[side].clone();
             let wire = if end == End::Upper {
                 vec![rim, right, body.inverse(), left.inverse()]

@@ -7,11 +7,13 @@ pub mod curve;
 pub mod double_d;
 pub mod error;
 pub mod feature;
+mod hole;
 pub mod room;
 pub mod round_bar;
 pub mod shaft;
 pub mod solid;
 pub mod spline;
+mod stretch;
 pub mod surface;
 
 pub use curve::Curve;

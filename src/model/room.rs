@@ -1,6 +1,7 @@
 //! Whether features of a shaft have room beside each other.
 
 use super::ModelError;
+use super::hole::Through;
 use crate::geometry::Vec2;
 
 /// Least metal (mm) left between two features, or between a feature and an end,
@@ -51,10 +52,10 @@ impl Block {
 
 /// Checks that every feature keeps clear of both ends, the bore, the far side and every other feature.
 ///
-/// `ends` is the stretch of whole section between the chamfers; `far_side` is
+/// `ends` are the stations between which the section is whole; `far_side` is
 /// the least half thickness of the bar. Features are taken as their blocks, so
 /// two that only nearly touch may be refused.
-pub(super) fn check(blocks: &[Block], ends: [f64; 2], far_side: f64, bore: Option<f64>) -> Result<(), ModelError> {
+pub(super) fn check(blocks: &[Block], ends: [f64; 2], far_side: f64, hole: Option<&Through>) -> Result<(), ModelError> {
     for (i, block) in blocks.iter().enumerate() {
         let [low, high] = block.along;
         if low < ends[0] + LEAST_WALL || high > ends[1] - LEAST_WALL {
@@ -67,14 +68,14 @@ pub(super) fn check(blocks: &[Block], ends: [f64; 2], far_side: f64, bore: Optio
                 ),
             ));
         }
-        let inside = bore.map_or(-far_side, |bore| bore / 2.0);
+        let inside = hole.map_or(-far_side, |hole| hole.reach(block.toward));
         if block.floor < inside + LEAST_WALL {
             return Err(ModelError::new(
                 &block.what,
                 format!(
                     "it ends {:.3} mm from the shaft's axis, where the {} lies at {inside:.3} mm; make it shallower",
                     block.floor,
-                    if bore.is_some() { "bore" } else { "far side" }
+                    if hole.is_some() { "bore" } else { "far side" }
                 ),
             ));
         }

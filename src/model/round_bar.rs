@@ -1,52 +1,90 @@
-//! The faces of a round bar.
+//! The faces of a round stretch of bar.
 
 use super::feature::{self, Cut};
 use super::room::Block;
-use super::shaft::{Bar, chamfer_surface, cut_into, end_faces, level};
 use super::solid::{face, line, ring};
-use super::{Curve, Edge, Face, ModelError, Shape, Surface, Vertex, Wire};
+use super::stretch::{Outside, Stretch, chamfer_surface, cut_into, level};
+use super::{Curve, Edge, ModelError, Shape, Surface, Vertex, Wire};
 use crate::geometry::{Frame, Vec2};
 use crate::solve::solution::{End, Groove};
 
-/// Every face of a round bar with its dimples and grooves.
-pub(super) fn faces(bar: &Bar, dimples: Vec<Cut>, grooves: &[(&Groove, f64, Block)]) -> Result<Vec<Face>, ModelError> {
+/// Everything cut into a round stretch: each has one closed rim.
+pub(super) fn cuts(
+    bar: &Stretch,
+    dimples: Vec<Cut>,
+    grooves: &[(&Groove, f64, Block)],
+) -> Result<Vec<Cut>, ModelError> {
     let mut cuts = dimples;
     for (groove, z, block) in grooves {
         cuts.push(feature::round_groove(groove, *z, bar.radius, block.clone())?);
     }
-    let seam = seam_clear_of(&cuts, bar.radius)?;
+    Ok(cuts)
+}
+
+/// The outside of a round stretch with its seam in a direction.
+///
+/// `rings` are the edges of its ends where the next stretch has them already, from the seam anticlockwise about +z.
+pub(super) fn outside(bar: &Stretch, cuts: Vec<Cut>, seam: Vec2, rings: [Option<Vec<Edge>>; 2]) -> Outside {
     let turned = |z: f64| {
         let flat = level(z);
         let out = flat.x * seam.x + flat.y * seam.y;
         Frame { x: out, y: flat.z.cross(out), ..flat }
     };
-    let circle = |z: f64, radius: f64| ring(Curve::circle(turned(z), radius));
-    let (first, last) = (circle(bar.chamfer, bar.radius), circle(bar.length - bar.chamfer, bar.radius));
+    let circle = |z: f64, radius: f64| Rim::alone(Curve::circle(turned(z), radius));
+    let [near, far] = rings;
+    let [from, to] = bar.whole();
+    let first = near.and_then(Rim::of).unwrap_or_else(|| circle(from, bar.radius));
+    let last = far.and_then(Rim::of).unwrap_or_else(|| circle(to, bar.radius));
 
     let mut wires = vec![band(&first, &last)];
     let mut all = Vec::new();
     cut_into(&mut wires, &mut all, cuts);
     all.insert(0, face(wires, Surface::convex(turned(0.0), Shape::Cylinder { radius: bar.radius })));
-    if bar.chamfer == 0.0 {
-        all.extend(end_faces(bar, vec![first.1], vec![last.1]));
-        return Ok(all);
+    let mut outlines = [first.edges.clone(), last.edges.clone()];
+    if bar.chamfers[0] > 0.0 {
+        let rim = circle(bar.from, bar.radius - bar.chamfers[0]);
+        all.push(face(vec![band(&rim, &first)], chamfer_surface(bar, End::Upper)));
+        outlines[0] = rim.edges;
     }
-    let rim = bar.radius - bar.chamfer;
-    let (upper, lower) = (circle(0.0, rim), circle(bar.length, rim));
-    all.push(face(vec![band(&upper, &first)], chamfer_surface(bar, End::Upper)));
-    all.push(face(vec![band(&last, &lower)], chamfer_surface(bar, End::Lower)));
-    all.extend(end_faces(bar, vec![upper.1], vec![lower.1]));
-    Ok(all)
+    if bar.chamfers[1] > 0.0 {
+        let rim = circle(bar.to, bar.radius - bar.chamfers[1]);
+        all.push(face(vec![band(&last, &rim)], chamfer_surface(bar, End::Lower)));
+        outlines[1] = rim.edges;
+    }
+    Outside { faces: all, outlines }
+}
+
+/// A circle round the bar, from the corner on the seam anticlockwise about +z.
+struct Rim {
+    corner: Vertex,
+    edges: Vec<Edge>,
+}
+
+impl Rim {
+    fn alone(curve: Curve) -> Self {
+        let (corner, edge) = ring(curve);
+        Self { corner, edges: vec![edge] }
+    }
+
+    fn of(edges: Vec<Edge>) -> Option<Self> {
+        let corner = edges.first()?.front().clone();
+        Some(Self { corner, edges })
+    }
 }
 
 /// The wire of a face once round the bar from one circle to the next, with its seam.
-fn band(from: &(Vertex, Edge), to: &(Vertex, Edge)) -> Wire {
-    let seam = line(&from.0, &to.0);
-    Wire::from(vec![from.1.clone(), seam.clone(), to.1.inverse(), seam.inverse()])
+fn band(from: &Rim, to: &Rim) -> Wire {
+    let seam = line(&from.corner, &to.corner);
+    let mut edges = from.edges.clone();
+    edges.push(seam.clone());
+    edges.extend(to.edges.iter().rev().map(Edge::inverse));
+    edges.push(seam.inverse());
+    Wire::from(edges)
 }
 
-/// The direction in the middle of the widest gap between the features, seen along the shaft.
-fn seam_clear_of(cuts: &[Cut], radius: f64) -> Result<Vec2, ModelError> {
+/// The direction in the middle of the widest gap between the features and the `corners` (rad) of neighbouring
+/// stretches, seen along the shaft.
+pub(super) fn seam_clear_of(cuts: &[Cut], corners: &[f64], radius: f64) -> Result<Vec2, ModelError> {
     let mut taken: Vec<(f64, f64)> = cuts
         .iter()
         .map(|cut| {
@@ -61,6 +99,7 @@ fn seam_clear_of(cuts: &[Cut], radius: f64) -> Result<Vec2, ModelError> {
             };
             (middle - half, middle + half)
         })
+        .chain(corners.iter().map(|&corner| (corner, corner)))
         .collect();
     taken.sort_by(|a, b| a.0.total_cmp(&b.0));
     let Some(&(first, _)) = taken.first() else { return Ok(Vec2::new(1.0, 0.0)) };

@@ -1,35 +1,36 @@
-//! The shaft as a solid.
+//! The shaft as a solid: a bar of one section, or one with ends turned or milled on it.
 
 use super::double_d;
 use super::feature::{self, Cut, Into};
+use super::hole::Through;
 use super::room::{self, Block, LEAST_WALL};
 use super::round_bar;
-use super::solid::{face, line, ring};
-use super::{Edge, Face, ModelError, Shape, Solid, Surface, Wire};
+use super::solid::face;
+use super::stretch::{Outside, Stretch, level, level_up, split_arc, turned};
+use super::{Curve, Edge, Face, ModelError, Solid, Surface, Wire};
 use crate::catalog::forms::FormShape;
-use crate::geometry::{Frame, Vec3};
+use crate::geometry::Vec2;
+use crate::solve::member::Member;
 use crate::solve::solution::{End, Groove, On, ShaftResult, SpotWhen};
 
-/// Sizes of a bar (mm), checked.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Bar {
-    /// Of the round.
-    pub(super) radius: f64,
-    /// Half the distance across the flats; `None` on a round bar.
-    pub(super) half_flats: Option<f64>,
-    /// Of the bore.
-    pub(super) bore: Option<f64>,
-    /// Between the end faces.
-    pub(super) length: f64,
-    /// Of both ends, 45 degrees; 0 for none.
-    pub(super) chamfer: f64,
+/// Within this (mm) two radii are one: a tenth of what the audit allows.
+const SAME_RADIUS: f64 = 1e-7;
+
+/// The finished shaft of one section, dimpled and grooved, in its own frame; as [`member`].
+///
+/// # Errors
+/// As [`member`].
+pub fn solid(form: FormShape, result: &ShaftResult, chamfer: Option<f64>) -> Result<Solid, ModelError> {
+    member(&Member::plain(form, result, chamfer))
 }
 
-/// The finished shaft, dimpled and grooved, in its own frame.
+/// One piece of bar, dimpled and grooved, in its own frame.
 ///
 /// Origin at the centre of the upper end's face, +z toward the gear, +x the
-/// outward normal of flat A: the flats lie at x = ± flats / 2. Chamfers are
-/// turned at 45 degrees, so on a double-D they cut only the round. A dimple is
+/// outward normal of flat A: on plain double-D bar the flats lie at x = ± flats / 2.
+/// Chamfers are turned at 45 degrees, so on a double-D they cut only the round.
+/// An end cut on the bar has a flat shoulder square to the axis. Teeth are one
+/// cylinder of their outside diameter, which is named so. A dimple is
 /// a cone of the drill's included angle up to its mouth, then a straight wall;
 /// one of 180 degrees has a flat floor. Dimples spotted on assembly are not in
 /// the solid. A groove is what a bolt of its diameter takes, its axis square to
@@ -38,106 +39,337 @@ pub(super) struct Bar {
 /// # Errors
 /// Features that run into each other, an end, an edge or the bore; dimples and
 /// grooves not square to a double-D's sides; a wall that does not go all round
-/// a dimple in the round; a serrated bar, which has no solid.
-pub fn solid(form: FormShape, result: &ShaftResult, chamfer: Option<f64>) -> Result<Solid, ModelError> {
-    let bar = bar(form, result, chamfer)?;
-    let (mut dimples, grooves) = (Vec::new(), grooves(&bar, result)?);
-    let mut blocks: Vec<Block> = grooves.iter().map(|(_, _, block)| block.clone()).collect();
-    for dimple in result.dimples.iter().filter(|dimple| dimple.spot == SpotWhen::Drill) {
-        let (into, half_width) = side(&bar, dimple.clock, dimple.on, &feature::name_dimple(dimple))?;
-        let cut = feature::dimple(dimple, into, half_width)?;
-        blocks.push(cut.block.clone());
-        dimples.push(cut);
+/// a dimple in the round; an end larger than its bar or without bar between it and the next.
+pub fn member(member: &Member) -> Result<Solid, ModelError> {
+    let plan = Plan::of(member)?;
+    let hole = plan.hole.as_ref();
+    let mut features = Vec::with_capacity(plan.stretches.len());
+    for (i, stretch) in plan.stretches.iter().enumerate() {
+        features.push(Features::of(member, stretch, |end| plan.index(end) == i, hole)?);
     }
-    let ends = [bar.chamfer, bar.length - bar.chamfer];
-    room::check(&blocks, ends, bar.half_flats.unwrap_or(bar.radius), bar.bore)?;
-    let faces = match bar.half_flats {
-        Some(half_flats) => double_d::faces(&bar, half_flats, dimples, &grooves)?,
-        None => round_bar::faces(&bar, dimples, &grooves)?,
-    };
-    Solid::close(&format!("shaft {}", result.name), faces)
+    let outsides = plan.outsides(features)?;
+    let (mut faces, mut names) = (Vec::new(), Vec::new());
+    for (outside, name) in outsides.iter().zip(&plan.names) {
+        names.extend(name.iter().map(|name| (faces.len(), name.clone())));
+        faces.extend(outside.faces.iter().cloned());
+    }
+    for (i, pair) in outsides.windows(2).enumerate() {
+        if let ([above, below], Some([a, b])) = (pair, plan.stretches.get(i..i + 2)) {
+            faces.extend(shoulder([a, b], [&above.outlines[1], &below.outlines[0]]));
+        }
+    }
+    let ends = outsides.first().zip(outsides.last()).map(|(first, last)| [&first.outlines[0], &last.outlines[1]]);
+    if let Some([upper, lower]) = ends {
+        faces.extend(end_faces(hole, member.length, upper, lower));
+    }
+    Ok(Solid::close(&format!("shaft {}", member.name), faces)?.named(names))
 }
 
-fn bar(form: FormShape, result: &ShaftResult, chamfer: Option<f64>) -> Result<Bar, ModelError> {
-    let fail = |message: String| Err(ModelError::new(format!("shaft {}", result.name), message));
-    let (diameter, flats, bore) = match form {
+/// The stretches of a piece of bar, checked.
+struct Plan {
+    /// From the upper end to the lower.
+    stretches: Vec<Stretch>,
+    /// What the round face of a stretch stands for.
+    names: Vec<Option<String>>,
+    /// The stretch that is the bar itself.
+    bar: usize,
+    hole: Option<Through>,
+}
+
+/// Diameter, across flats, bore.
+const fn sizes(form: FormShape) -> (f64, Option<f64>, Option<f64>) {
+    match form {
         FormShape::DoubleD { diameter, flats, bore } => (diameter, Some(flats), bore),
         FormShape::Round { diameter, bore } => (diameter, None, bore),
-        FormShape::Serrated { .. } => {
-            return fail(
-                "a bar serrated over its whole length has no solid; state its stock as double-D or round".to_owned(),
-            );
-        }
-    };
-    let chamfer = chamfer.unwrap_or(0.0);
-    let length = result.cut_length;
-    let sizes = [diameter, length, flats.unwrap_or(1.0), bore.unwrap_or(1.0)];
-    if !sizes.iter().all(|size| size.is_finite() && *size > LEAST_WALL) {
-        return fail(format!("diameter, length, flats and bore must be over {LEAST_WALL} mm"));
+        FormShape::Serrated { diameter, .. } => (diameter, None, None),
     }
-    let across = flats.unwrap_or(diameter);
-    if flats.is_some_and(|flats| flats > diameter - LEAST_WALL) {
-        return fail(format!("{across:.3} mm across the flats must be under the diameter of {diameter:.3} mm"));
-    }
-    if let Some(bore) = bore.filter(|bore| *bore > across - 2.0 * LEAST_WALL) {
-        return fail(format!("a bore of {bore:.3} mm leaves no wall in {across:.3} mm; use a smaller bore"));
-    }
-    let room = match flats {
-        Some(flats) => (diameter - flats) / 2.0,
-        None => (diameter - bore.unwrap_or(0.0)) / 2.0,
-    };
-    if !(chamfer >= 0.0 && chamfer < room - LEAST_WALL && 2.0 * chamfer < length - LEAST_WALL) {
-        return fail(format!(
-            "a chamfer of {chamfer:.3} mm must be under {room:.3} mm, which is {}, and under half the length; \
-             use a smaller chamfer",
-            if flats.is_some() { "how far the round stands over the flats" } else { "the wall of the bar" }
-        ));
-    }
-    // A chamfer under the least wall is a broken edge, not a face.
-    let chamfer = if chamfer < LEAST_WALL { 0.0 } else { chamfer };
-    Ok(Bar { radius: diameter / 2.0, half_flats: flats.map(|flats| flats / 2.0), bore, length, chamfer })
 }
 
-/// The side of the bar at a clock, and half the width of it.
-fn side(bar: &Bar, clock: f64, on: On, what: &str) -> Result<(Into, f64), ModelError> {
+/// What a toothed face is called in the file.
+fn envelope(form: FormShape) -> Option<String> {
+    match form {
+        FormShape::Serrated { teeth, .. } => Some(format!("envelope of {teeth} teeth")),
+        _ => None,
+    }
+}
+
+impl Plan {
+    fn of(member: &Member) -> Result<Self, ModelError> {
+        let fail = |message: String| Err(ModelError::new(format!("shaft {}", member.name), message));
+        let chamfer = member.chamfer.unwrap_or(0.0);
+        let (.., bore) = sizes(member.bar);
+        let hole = match member.hole {
+            Some(hole) => Some(Through::of(hole.form, hole.clock)),
+            None => bore.map(Through::bore),
+        };
+        // A chamfer under the least wall is a broken edge, not a face.
+        let cut = if chamfer < LEAST_WALL { 0.0 } else { chamfer };
+        let (mut stretches, mut names, mut bar) = (Vec::new(), Vec::new(), 0);
+        let mut from = 0.0;
+        let stops = [member.ends[0].map(|end| end.length), member.ends[1].map(|end| member.length - end.length)];
+        let pieces = [
+            member.ends[0].zip(stops[0]).map(|(end, to)| (end.form, end.clock, to)),
+            Some((member.bar, member.bar_clock, stops[1].unwrap_or(member.length))),
+            member.ends[1].map(|end| (end.form, end.clock, member.length)),
+        ];
+        let count = pieces.iter().flatten().count();
+        for (i, (form, turn, to)) in pieces.into_iter().enumerate().filter_map(|(i, piece)| Some((i, piece?))) {
+            let (diameter, flats, _) = sizes(form);
+            let first = stretches.is_empty();
+            let last = stretches.len() + 1 == count;
+            if i == 1 {
+                bar = stretches.len();
+            }
+            let length = to - from;
+            let finite = [diameter, length, flats.unwrap_or(1.0), bore.unwrap_or(1.0)];
+            if !finite.iter().all(|size| size.is_finite() && *size > LEAST_WALL) {
+                return fail(format!("diameter, length, flats and bore must be over {LEAST_WALL} mm"));
+            }
+            let across = flats.unwrap_or(diameter);
+            if flats.is_some_and(|flats| flats > diameter - LEAST_WALL) {
+                return fail(format!("{across:.3} mm across the flats must be under the diameter of {diameter:.3} mm"));
+            }
+            if let Some(hole) =
+                hole.filter(|hole| hole.wall_in(diameter / 2.0, flats.map(|flats| (flats / 2.0, turn))) < LEAST_WALL)
+            {
+                return fail(format!(
+                    "a bore of {:.3} mm leaves no wall in {across:.3} mm; use a smaller bore",
+                    2.0 * hole.reach(Vec2::new(1.0, 0.0))
+                ));
+            }
+            let room = match (flats, hole) {
+                (Some(flats), _) => (diameter - flats) / 2.0,
+                (None, Some(hole)) => hole.wall_in(diameter / 2.0, None),
+                (None, None) => diameter / 2.0,
+            };
+            let chamfered = if first && last { 2.0 } else { f64::from(u8::from(first || last)) };
+            if !(chamfer >= 0.0 && (chamfered == 0.0 || chamfer < room - LEAST_WALL))
+                || chamfered * chamfer >= length - LEAST_WALL
+            {
+                return fail(format!(
+                    "a chamfer of {chamfer:.3} mm must be under {room:.3} mm, which is {}, and under half the length; \
+                     use a smaller chamfer",
+                    if flats.is_some() { "how far the round stands over the flats" } else { "the wall of the bar" }
+                ));
+            }
+            let chamfers = [if first { cut } else { 0.0 }, if last { cut } else { 0.0 }];
+            let half_flats = flats.map(|flats| flats / 2.0);
+            stretches.push(Stretch { radius: diameter / 2.0, half_flats, turn, from, to, chamfers });
+            names.push(envelope(form));
+            from = to;
+        }
+        let plan = Self { stretches, names, bar, hole };
+        plan.steps_down().map_or(Ok(plan), fail)
+    }
+
+    /// The stretch the hub of an end sits on.
+    fn index(&self, end: End) -> usize {
+        match end {
+            End::Upper => 0,
+            End::Lower => self.stretches.len() - 1,
+        }
+    }
+
+    fn body(&self) -> &Stretch {
+        &self.stretches[self.bar]
+    }
+
+    /// What is wrong with the steps from the bar to its ends.
+    fn steps_down(&self) -> Option<String> {
+        let body = self.body();
+        if self.stretches.len() > 1 && body.half_flats.is_some() {
+            return Some("ends are cut on round bar; a double-D has none".to_owned());
+        }
+        let ends = self.stretches.iter().enumerate().filter(|(i, _)| *i != self.bar);
+        ends.map(|(_, end)| body.radius - end.radius).find(|step| step.abs() > SAME_RADIUS && *step < LEAST_WALL).map(
+            |step| {
+                format!(
+                    "an end {:.3} mm under the bar's diameter leaves no shoulder; it is to be the bar's own, or {:.3} \
+                     mm or more under it",
+                    2.0 * step,
+                    2.0 * LEAST_WALL
+                )
+            },
+        )
+    }
+
+    /// Whether the round of a stretch goes on into the bar's.
+    fn is_flush(&self, end: &Stretch) -> bool {
+        (end.radius - self.body().radius).abs() <= SAME_RADIUS
+    }
+
+    /// The outside of every stretch; neighbours of one radius share the arcs between them.
+    fn outsides(&self, features: Vec<Features<'_>>) -> Result<Vec<Outside>, ModelError> {
+        let body = self.body();
+        let mut features: Vec<Option<Features<'_>>> = features.into_iter().map(Some).collect();
+        let mut take = |i: usize| features.get_mut(i).and_then(Option::take).unwrap_or_default();
+        if let Some(half_flats) = body.half_flats {
+            let Features { dimples, grooves } = take(self.bar);
+            return Ok(vec![double_d::outside(body, half_flats, dimples, &grooves, [None, None])?]);
+        }
+        let own = take(self.bar);
+        let cuts = round_bar::cuts(body, own.dimples, &own.grooves)?;
+        let corners: Vec<f64> = self.stretches.iter().flat_map(Stretch::corners).collect();
+        let seam = round_bar::seam_clear_of(&cuts, &corners, body.radius)?;
+        let direction = turned(seam.angle());
+        let (mut outsides, mut rings) = (Vec::new(), [None, None]);
+        for (i, stretch) in self.stretches.iter().enumerate() {
+            if i == self.bar {
+                continue;
+            }
+            // Where the stretch meets the bar: at its lower end above it, at its upper end below.
+            let meets = usize::from(i < self.bar);
+            let Features { dimples, grooves } = take(i);
+            let outside = match stretch.half_flats {
+                Some(half_flats) => {
+                    let mut parted = [None, None];
+                    if self.is_flush(stretch) {
+                        parted[meets] = Some(direction);
+                    }
+                    double_d::outside(stretch, half_flats, dimples, &grooves, parted)?
+                }
+                None => {
+                    let cuts = round_bar::cuts(stretch, dimples, &grooves)?;
+                    let seam = if self.is_flush(stretch) {
+                        seam
+                    } else {
+                        round_bar::seam_clear_of(&cuts, &[], stretch.radius)?
+                    };
+                    round_bar::outside(stretch, cuts, seam, [None, None])
+                }
+            };
+            if self.is_flush(stretch) {
+                rings[1 - meets] = Some(ring_over(stretch, &outside.outlines[meets], direction));
+            }
+            outsides.push(outside);
+        }
+        outsides.insert(self.bar, round_bar::outside(body, cuts, seam, rings));
+        Ok(outsides)
+    }
+}
+
+/// The whole circle at a flush shoulder: the arcs of the flatted stretch and those over its flats, from the seam on.
+fn ring_over(stretch: &Stretch, outline: &[Edge], seam: f64) -> Vec<Edge> {
+    let mut edges = Vec::new();
+    for edge in outline {
+        if !matches!(edge.curve(), Curve::Line { .. }) {
+            edges.push(edge.clone());
+            continue;
+        }
+        // The arc over a flat, from its left corner to its right.
+        let (from, to) = (edge.front().point(), edge.back().point());
+        let start = libm::atan2(from.y, from.x);
+        let stop = start + turned(libm::atan2(to.y, to.x) - start);
+        let curve = Curve::Arc { frame: level(from.z), radii: [stretch.radius; 2], range: [start, stop] };
+        edges.extend(split_arc(Edge::new_unchecked(edge.front(), edge.back(), curve), Some(seam)));
+    }
+    // From the corner nearest the seam.
+    let off = |edge: &Edge| {
+        let at = edge.front().point();
+        turned(libm::atan2(at.y, at.x) - seam).abs()
+    };
+    let first = (0..edges.len()).min_by(|&a, &b| off(&edges[a]).total_cmp(&off(&edges[b]))).unwrap_or(0);
+    edges.rotate_left(first);
+    edges
+}
+
+/// The faces of the shoulder between two stretches, `outlines` those of the upper and the lower one where they meet.
+fn shoulder([above, below]: [&Stretch; 2], [upper, lower]: [&Vec<Edge>; 2]) -> Vec<Face> {
+    // The smaller stretch's outline lies within the larger one's; the face looks toward the smaller.
+    let up = above.half_flats.is_some() || above.radius < below.radius - SAME_RADIUS;
+    let (small, large) = if up { (upper, lower) } else { (lower, upper) };
+    let surface = Surface::plane(if up { level_up(below.from) } else { level(below.from) });
+    let oriented = |edges: Vec<Edge>| {
+        let wire: Wire = edges.into_iter().collect();
+        if up { wire.inverse() } else { wire }
+    };
+    if (above.radius - below.radius).abs() > SAME_RADIUS {
+        let inner: Wire = small.iter().cloned().collect();
+        let inner = if up { inner } else { inner.inverse() };
+        return vec![face(vec![oriented(large.clone()), inner], surface)];
+    }
+    // Flush: over each flat the piece between its edge and the arcs of the ring from corner to corner.
+    let over_flat = |flat: &Edge| {
+        let from = large.iter().position(|edge| edge.front() == flat.front())?;
+        let mut edges = Vec::new();
+        for i in 0..large.len() {
+            let edge = &large[(from + i) % large.len()];
+            edges.push(edge.clone());
+            if edge.back() == flat.back() {
+                edges.push(flat.inverse());
+                return Some(face(vec![oriented(edges)], surface));
+            }
+        }
+        None
+    };
+    small.iter().filter(|edge| matches!(edge.curve(), Curve::Line { .. })).filter_map(over_flat).collect()
+}
+
+/// What is cut into one stretch.
+#[derive(Default)]
+struct Features<'a> {
+    dimples: Vec<Cut>,
+    grooves: Vec<(&'a Groove, f64, Block)>,
+}
+
+impl<'a> Features<'a> {
+    fn of(
+        member: &'a Member,
+        stretch: &Stretch,
+        is_here: impl Fn(End) -> bool,
+        hole: Option<&Through>,
+    ) -> Result<Self, ModelError> {
+        let grooves = member
+            .grooves
+            .iter()
+            .filter(|groove| is_here(groove.end))
+            .map(|groove| {
+                let z = match groove.end {
+                    End::Upper => groove.station,
+                    End::Lower => member.length - groove.station,
+                };
+                Ok((groove, z, groove_block(stretch, groove, z)?))
+            })
+            .collect::<Result<Vec<_>, ModelError>>()?;
+        let mut blocks: Vec<Block> = grooves.iter().map(|(_, _, block)| block.clone()).collect();
+        let mut dimples = Vec::new();
+        let drilled = member.dimples.iter().filter(|dimple| dimple.spot == SpotWhen::Drill);
+        for dimple in drilled.filter(|dimple| is_here(dimple.end)) {
+            let (into, half_width) = side(stretch, dimple.clock, dimple.on, &feature::name_dimple(dimple))?;
+            let cut = feature::dimple(dimple, into, half_width)?;
+            blocks.push(cut.block.clone());
+            dimples.push(cut);
+        }
+        room::check(&blocks, stretch.whole(), stretch.half_thickness(), hole)?;
+        Ok(Self { dimples, grooves })
+    }
+}
+
+/// The side of a stretch at a clock, and half the width of it.
+fn side(bar: &Stretch, clock: f64, on: On, what: &str) -> Result<(Into, f64), ModelError> {
     let Some(half_flats) = bar.half_flats else { return Ok((Into::Round(bar.radius), bar.radius)) };
     let half_chord = (bar.radius * bar.radius - half_flats * half_flats).sqrt();
-    match (feature::quarter(clock), on) {
+    match (feature::quarter(clock - bar.turn), on) {
         (Some(0 | 2), On::Flat) => Ok((Into::Flat(half_flats), half_chord)),
         (Some(1 | 3), On::Round) => Ok((Into::Round(bar.radius), half_flats)),
         _ => Err(ModelError::new(
             what,
-            "on a double-D a dimple lies in the middle of a flat, clock 0 or 180 deg, or of a round side, clock 90 or \
-             270 deg; turn the screw to one of them",
+            "on a double-D a dimple lies in the middle of a flat, clock 0 or 180 deg from it, or of a round side, clock \
+             90 or 270 deg from it; turn the screw to one of them",
         )),
     }
 }
 
-/// Every groove with the station of its bolt from the upper end and the room it takes.
-fn grooves<'a>(bar: &Bar, result: &'a ShaftResult) -> Result<Vec<(&'a Groove, f64, Block)>, ModelError> {
-    result
-        .grooves
-        .iter()
-        .map(|groove| {
-            let z = match groove.end {
-                End::Upper => groove.station,
-                End::Lower => bar.length - groove.station,
-            };
-            Ok((groove, z, groove_block(bar, groove, z)?))
-        })
-        .collect()
-}
-
-fn groove_block(bar: &Bar, groove: &Groove, z: f64) -> Result<Block, ModelError> {
+fn groove_block(bar: &Stretch, groove: &Groove, z: f64) -> Result<Block, ModelError> {
     let what = feature::name_groove(groove, z);
     let fail = |message: String| Err(ModelError::new(&what, message));
     let bolt = groove.diameter / 2.0;
-    let crest = match (bar.half_flats, feature::quarter(groove.clock)) {
+    let crest = match (bar.half_flats, feature::quarter(groove.clock - bar.turn)) {
         (Some(half_flats), Some(0 | 2)) => half_flats,
         (Some(_), None) => {
             return fail(
-                "on a double-D a bolt runs along a flat, clock 0 or 180 deg, or square to the flats, clock 90 or 270 \
-                 deg; turn the hub to one of them"
+                "on a double-D a bolt runs along a flat, clock 0 or 180 deg from it, or square to the flats, clock 90 \
+                 or 270 deg from it; turn the hub to one of them"
                     .to_owned(),
             );
         }
@@ -170,57 +402,20 @@ fn groove_block(bar: &Bar, groove: &Groove, z: f64) -> Result<Block, ModelError>
     Ok(Block { what, toward, floor, crest, half_width, along: [z - half_along, z + half_along] })
 }
 
-/// A frame square to the shaft at a station, x toward flat A, +z toward the gear.
-pub(super) fn level(z: f64) -> Frame {
-    Frame {
-        origin: Vec3::new(0.0, 0.0, z),
-        x: Vec3::new(1.0, 0.0, 0.0),
-        y: Vec3::new(0.0, 1.0, 0.0),
-        z: Vec3::new(0.0, 0.0, 1.0),
-    }
-}
-
-/// The same looking toward the column: x stays, y and z turn round.
-pub(super) fn level_up(z: f64) -> Frame {
-    let Frame { origin, x, y, z } = level(z);
-    Frame { origin, x, y: -y, z: -z }
-}
-
-/// Surface of the end's chamfer: its cone grows into the bar.
-pub(super) fn chamfer_surface(bar: &Bar, end: End) -> Surface {
-    let frame = match end {
-        End::Upper => level(0.0),
-        End::Lower => level_up(bar.length),
-    };
-    let shape = Shape::Cone { radius: bar.radius - bar.chamfer, half_angle: std::f64::consts::FRAC_PI_4 };
-    Surface::convex(frame, shape)
-}
-
-/// Both end faces from their outlines (anticlockwise about +z), and the bore's face.
-pub(super) fn end_faces(bar: &Bar, upper: Vec<Edge>, lower: Vec<Edge>) -> Vec<Face> {
-    let upper: Wire = upper.into_iter().collect();
-    let mut wires = [vec![upper.inverse()], vec![lower.into_iter().collect()]];
+/// The faces of the hole, then both end faces from their outlines (anticlockwise about +z).
+fn end_faces(hole: Option<&Through>, length: f64, upper: &[Edge], lower: &[Edge]) -> Vec<Face> {
+    let upper: Wire = upper.iter().cloned().collect();
+    let mut wires = [vec![upper.inverse()], vec![lower.iter().cloned().collect()]];
     let mut faces = Vec::new();
-    if let Some(bore) = bar.bore {
-        let radius = bore / 2.0;
-        let (near, first) = ring(super::Curve::circle(level(0.0), radius));
-        let (far, last) = ring(super::Curve::circle(level(bar.length), radius));
-        let seam = line(&near, &far);
-        let wire = Wire::from(vec![first.inverse(), seam.clone(), last.clone(), seam.inverse()]);
-        faces.push(face(vec![wire], Surface::hollow(level(0.0), Shape::Cylinder { radius })));
-        wires[0].push(Wire::from(vec![first]));
-        wires[1].push(Wire::from(vec![last.inverse()]));
+    if let Some(hole) = hole {
+        let walls = hole.walls(length);
+        faces.extend(walls.faces);
+        for (wires, outline) in wires.iter_mut().zip(walls.outlines) {
+            wires.push(outline);
+        }
     }
     let [upper, lower] = wires;
     faces.push(face(upper, Surface::plane(level_up(0.0))));
-    faces.push(face(lower, Surface::plane(level(bar.length))));
+    faces.push(face(lower, Surface::plane(level(length))));
     faces
-}
-
-/// Adds to a face's wires the rims of the dimples it holds, and to the faces their insides.
-pub(super) fn cut_into(wires: &mut Vec<Wire>, faces: &mut Vec<Face>, cuts: impl IntoIterator<Item = Cut>) {
-    for cut in cuts {
-        wires.push(Wire::from(vec![cut.rim.inverse()]));
-        faces.extend(cut.faces);
-    }
 }

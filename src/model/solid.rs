@@ -9,6 +9,8 @@ use crate::geometry::Vec3;
 #[derive(Debug, Clone)]
 pub struct Solid {
     boundary: Boundary<Vec3, Curve, Surface>,
+    /// Faces, by their place in the shell, that stand for something else.
+    names: Vec<(usize, String)>,
 }
 
 /// Abscissas over 0 of the ten-point Gauss-Legendre rule, with their weights
@@ -27,7 +29,19 @@ impl Solid {
         let shell: Shell<Vec3, Curve, Surface> = faces.into_iter().collect();
         let boundary = Boundary::try_new(vec![shell])
             .map_err(|error| ModelError::new(subject, format!("the faces do not close: {error}")))?;
-        Ok(Self { boundary })
+        Ok(Self { boundary, names: Vec::new() })
+    }
+
+    /// The same with names for some of its faces, by their place among them.
+    #[must_use]
+    pub(super) fn named(mut self, names: Vec<(usize, String)>) -> Self {
+        self.names = names;
+        self
+    }
+
+    /// What a face is called; empty for most.
+    pub fn face_name(&self, index: usize) -> &str {
+        self.names.iter().find(|(at, _)| *at == index).map_or("", |(_, name)| name)
     }
 
     /// Its faces, edges and vertices.

@@ -73,7 +73,7 @@ pub fn rooms(spec: &Spec, chain: &Chain, shafts: &[ShaftResult]) -> Vec<Room> {
 
     for (i, (shaft, result)) in spec.shafts.iter().zip(shafts).enumerate() {
         let from = result.frame.origin;
-        cylinder(Body::Shaft(i), from, from + result.frame.z * result.cut_length, shaft.stock.diameter());
+        cylinder(Body::Shaft(i), from, from + result.frame.z * result.cut_length, shaft.diameter());
     }
     let axes = chain.axes.iter().zip(chain.axes.iter().skip(1));
     for (i, ((joint, &cross), (&above, &below))) in spec.joints.iter().zip(&chain.crosses).zip(axes).enumerate() {

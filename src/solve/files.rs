@@ -14,12 +14,12 @@ pub enum FileKind {
     Results,
     /// The build record.
     Record,
-    /// Solid of a shaft.
-    ShaftSolid(usize),
-    /// Dimensioned drawing of a shaft, PDF.
-    ShaftDrawing(usize),
+    /// Solid of a shaft, or of a member of a slip shaft.
+    ShaftSolid(usize, usize),
+    /// Dimensioned drawing of it, PDF.
+    ShaftDrawing(usize, usize),
     /// The same, SVG.
-    ShaftPicture(usize),
+    ShaftPicture(usize, usize),
     /// Full-scale notch template.
     NotchPrint(usize),
     /// Notch outline for a cutter.
@@ -51,11 +51,18 @@ pub fn package_files(solution: &Solution) -> Vec<PackageFile> {
     add("results.json".into(), FileKind::Results, "everything solved and judged, for programs".into());
     add("record/build-record.pdf".into(), FileKind::Record, "build record: all tables and checks".into());
     for (i, shaft) in solution.shafts.iter().enumerate() {
-        let (name, stem) = (&shaft.name, stem(&shaft.name));
-        add(format!("solids/shaft-{stem}.step"), FileKind::ShaftSolid(i), format!("solid of the shaft \"{name}\""));
-        let drawing = format!("drawing of the shaft \"{name}\"");
-        add(format!("drawings/shaft-{stem}.pdf"), FileKind::ShaftDrawing(i), drawing.clone());
-        add(format!("drawings/shaft-{stem}.svg"), FileKind::ShaftPicture(i), drawing);
+        let stem = stem(&shaft.name);
+        let whole = (stem.clone(), format!("the shaft \"{}\"", shaft.name));
+        let members = shaft.members.iter().map(|member| {
+            (format!("{stem}-{}", member.name), format!("the {} member of the shaft \"{}\"", member.name, shaft.name))
+        });
+        let pieces: Vec<_> = if shaft.members.is_empty() { vec![whole] } else { members.collect() };
+        for (m, (stem, name)) in pieces.into_iter().enumerate() {
+            add(format!("solids/shaft-{stem}.step"), FileKind::ShaftSolid(i, m), format!("solid of {name}"));
+            let drawing = format!("drawing of {name}");
+            add(format!("drawings/shaft-{stem}.pdf"), FileKind::ShaftDrawing(i, m), drawing.clone());
+            add(format!("drawings/shaft-{stem}.svg"), FileKind::ShaftPicture(i, m), drawing);
+        }
     }
     for (i, notch) in solution.notches.iter().enumerate().filter(|(_, notch)| !notch.shop.is_empty()) {
         let (name, stem) = (&notch.name, stem(&notch.name));

@@ -3,15 +3,16 @@
 use super::chain::Chain;
 use super::ends::{end_clearance, least_setback};
 use super::phase::half_turn;
+use super::slip;
 use super::solution::{
-    BothUnits, Captive, Dimple, End, EndResult, EndSpot, Groove, JointResult, On, ShaftFrame, ShaftResult, SpotWhen,
-    Twist,
+    BothUnits, Captive, CutEndResult, Dimple, End, EndResult, EndSpot, Groove, JointResult, MemberResult, On,
+    ShaftFrame, ShaftResult, SpotWhen, Twist,
 };
 use crate::catalog::tolerances;
 use crate::diagnostic::Diagnostic;
 use crate::quantity;
 use crate::spec::Spec;
-use crate::spec::types::{DimpleSize, DriveEnd, Form, FormShape, Hold, Hub, Pinch, Screw, Side, Spot};
+use crate::spec::types::{DimpleSize, DriveEnd, Form, FormShape, Hold, Hub, Pinch, Screw, Shaft, ShaftEnd, Side, Spot};
 
 /// The taped groove that seats a hub of joint `i`: only column and gear shafts come with one.
 fn groove_of(spec: &Spec, i: usize, end: End) -> Option<f64> {
@@ -26,9 +27,9 @@ fn groove_of(spec: &Spec, i: usize, end: End) -> Option<f64> {
 fn shaft_radius(spec: &Spec, i: usize, end: End) -> f64 {
     let diameter = match end {
         End::Upper if i == 0 => spec.column.form.diameter(),
-        End::Upper => spec.shafts[i - 1].stock.diameter(),
+        End::Upper => spec.shafts[i - 1].form_at(ShaftEnd::Lower).diameter(),
         End::Lower if i + 1 == spec.joints.len() => spec.gear.form.diameter(),
-        End::Lower => spec.shafts[i].stock.diameter(),
+        End::Lower => spec.shafts[i].form_at(ShaftEnd::Upper).diameter(),
     };
     diameter / 2.0
 }
@@ -177,11 +178,10 @@ pub fn shafts(spec: &Spec, chain: &Chain, twists: Vec<Twist>) -> Result<Vec<Shaf
             );
             continue;
         }
-        let turned = if upper.turned == lower.turned { 0.0 } else { 180.0 };
-        let lower_clock = (twist.flats + turned).rem_euclid(360.0);
+        let clocks = clocks(shaft, [upper, lower], &twist);
         let mut dimples = Vec::new();
         let mut grooves = Vec::new();
-        for (hub, end, clock) in [(upper, End::Upper, 0.0), (lower, End::Lower, lower_clock)] {
+        for (hub, end, clock) in [(upper, End::Upper, clocks[0]), (lower, End::Lower, clocks[1])] {
             let side = match end {
                 End::Upper => format!("joint.{i}.lower"),
                 End::Lower => format!("joint.{}.upper", i + 1),
@@ -210,34 +210,178 @@ pub fn shafts(spec: &Spec, chain: &Chain, twists: Vec<Twist>) -> Result<Vec<Shaf
                 let station = hub.engagement(None) - pinch.at;
                 if station <= 0.0 {
                     errors.push(misses(spec, "pinch bolt", pinch.at, hub.engagement(None), &format!("{side}.pinch")));
-                } else if pinch.offset - pinch.bolt.diameter / 2.0 >= across(&shaft.stock) {
-                    errors.push(clears(spec, pinch, across(&shaft.stock), &format!("{side}.pinch")));
+                } else if pinch.offset - pinch.bolt.diameter / 2.0 >= across(shaft.form_at(shaft_end(end))) {
+                    let side_at = across(shaft.form_at(shaft_end(end)));
+                    errors.push(clears(spec, pinch, side_at, &format!("{side}.pinch")));
                 } else {
                     grooves.push(Groove { end, station, offset: pinch.offset, diameter: pinch.bolt.diameter, clock });
                 }
             }
         }
-        let tolerance = shaft.length_tolerance.unwrap_or_else(|| general_tolerance(spec, cut_length));
-        done.push(ShaftResult {
+        let engaged = [upper.engagement(None), lower.engagement(None)];
+        let split = match shaft.slip.as_ref().map(|slip| slip::split(spec, i, slip, cut_length, engaged)) {
+            Some(Err(error)) => {
+                errors.push(error);
+                continue;
+            }
+            Some(Ok(split)) => Some(split),
+            None => None,
+        };
+        if let Some(error) = shoulders_meet(spec, i, cut_length, split.as_ref()) {
+            errors.push(error);
+            continue;
+        }
+        let Lengths { min, max, long, text } = lengths(spec, shaft, cut_length);
+        let mut result = ShaftResult {
             name: shaft.name.clone(),
             stock: stock_words(spec, i),
             material: shaft.material.name.clone(),
-            frame: frame(chain, i, upper),
+            frame: frame(chain, i, shaft, [upper, lower], &twist),
             centre_distance,
             cut_length,
-            cut_length_min: cut_length - tolerance,
-            cut_length_max: cut_length + tolerance,
-            cut_long: round_up(cut_length + shaft.leave, spec.build.tape_step),
-            cut_length_text: BothUnits {
-                inch: quantity::inch_and_tape(cut_length, spec.build.tape_step),
-                mm: quantity::millimetres(cut_length, 2),
-            },
+            cut_length_min: min,
+            cut_length_max: max,
+            cut_long: long,
+            cut_length_text: text,
+            ends: cut_ends(spec, shaft, clocks),
             twist,
             dimples,
             grooves,
-        });
+            members: Vec::new(),
+            slip: None,
+        };
+        if let (Some(slip), Some(split)) = (&shaft.slip, split) {
+            result.members = [End::Upper, End::Lower]
+                .into_iter()
+                .zip(split.lengths)
+                .map(|(end, length)| member(spec, shaft, &result, slip::member_name(slip, end), end, length))
+                .collect();
+            result.slip = Some(split.result);
+            let walls: Vec<_> = super::member::of_shaft(shaft, &result).iter().map(super::member::least_wall).collect();
+            for (member, wall) in result.members.iter_mut().zip(walls) {
+                member.least_wall = wall;
+            }
+        }
+        done.push(result);
     }
     if errors.is_empty() { Ok(done) } else { Err(errors) }
+}
+
+const fn shaft_end(end: End) -> ShaftEnd {
+    match end {
+        End::Upper => ShaftEnd::Upper,
+        End::Lower => ShaftEnd::Lower,
+    }
+}
+
+/// Clock (deg) of flat A at the upper end and of the flat on the same side of the lower hub.
+///
+/// Flat A lies at 0. Where the lower end alone has flats, one of those is flat A, and the upper end counts from its
+/// yoke's trunnion axis.
+fn clocks(shaft: &Shaft, [upper, lower]: [&Hub; 2], twist: &Twist) -> [f64; 2] {
+    let turned = if upper.turned == lower.turned { 0.0 } else { 180.0 };
+    match flats_on_lower_alone(shaft, lower, twist) {
+        Some(flat_from_trunnion) => [(-flat_from_trunnion + turned).rem_euclid(360.0), 0.0],
+        None => [0.0, (twist.flats + turned).rem_euclid(360.0)],
+    }
+}
+
+/// From the upper yoke's trunnion axis to the normal of the lower end's flats (deg), where the upper end has none.
+fn flats_on_lower_alone(shaft: &Shaft, lower: &Hub, twist: &Twist) -> Option<f64> {
+    let flat = |end| shaft.form_at(end).is_double_d();
+    let alone = !flat(ShaftEnd::Upper) && flat(ShaftEnd::Lower);
+    alone.then(|| twist.set - lower.ears.unwrap_or(0.0).to_degrees() + 90.0)
+}
+
+/// The ends cut on a shaft, each with the clock of its first flat.
+fn cut_ends(spec: &Spec, shaft: &Shaft, clocks: [f64; 2]) -> Vec<CutEndResult> {
+    let one = |end: End| {
+        let index = shaft_end(end).index();
+        let cut = shaft.ends.get(index)?.as_ref()?;
+        Some(CutEndResult {
+            end,
+            form: cut.form.words(spec.build.units),
+            length: cut.length,
+            clock: cut.form.is_double_d().then(|| half_turn(clocks[index])),
+        })
+    };
+    [End::Upper, End::Lower].into_iter().filter_map(one).collect()
+}
+
+/// Least length (mm) of whole bar between two shoulders, or between a shoulder and the far end: a parting tool's
+/// width. Common practice, no source.
+const LEAST_BODY: f64 = 3.0;
+
+/// The cut ends must leave bar between them.
+fn shoulders_meet(spec: &Spec, i: usize, length: f64, split: Option<&slip::Split>) -> Option<Diagnostic> {
+    let shaft = &spec.shafts[i];
+    let cut: Vec<(ShaftEnd, f64)> = ShaftEnd::BOTH
+        .into_iter()
+        .filter_map(|end| Some((end, shaft.ends.get(end.index())?.as_ref()?.length)))
+        .collect();
+    let text = |mm: f64| quantity::both_units(mm, spec.build.units);
+    let bars: Vec<(f64, f64)> = match split {
+        Some(split) => cut.iter().map(|&(end, taken)| (taken, split.lengths[end.index()])).collect(),
+        None => vec![(cut.iter().map(|&(_, taken)| taken).sum(), length)],
+    };
+    let (taken, bar) = bars.into_iter().find(|&(taken, bar)| taken > 0.0 && taken > bar - LEAST_BODY)?;
+    let found = format!(
+        "the cut ends of shaft \"{}\" take {} of its {}; {} of whole bar must be left",
+        shaft.name,
+        text(taken),
+        text(bar),
+        text(LEAST_BODY)
+    );
+    Some(
+        Diagnostic::error("ends-too-long", found)
+            .at(spec.place(&format!("shaft.{i}.ends")))
+            .help("an end needs little more than what its hub covers: cut them shorter"),
+    )
+}
+
+/// A length as it is cut.
+struct Lengths {
+    min: f64,
+    max: f64,
+    long: f64,
+    text: BothUnits,
+}
+
+fn lengths(spec: &Spec, shaft: &Shaft, length: f64) -> Lengths {
+    let tolerance = shaft.length_tolerance.unwrap_or_else(|| general_tolerance(spec, length));
+    Lengths {
+        min: length - tolerance,
+        max: length + tolerance,
+        long: round_up(length + shaft.leave, spec.build.tape_step),
+        text: BothUnits {
+            inch: quantity::inch_and_tape(length, spec.build.tape_step),
+            mm: quantity::millimetres(length, 2),
+        },
+    }
+}
+
+/// One member of a slip shaft with the spots of its own hub.
+fn member(spec: &Spec, shaft: &Shaft, whole: &ShaftResult, name: &str, end: End, length: f64) -> MemberResult {
+    let Lengths { min, max, long, text } = lengths(spec, shaft, length);
+    let from = match end {
+        End::Upper => 0.0,
+        End::Lower => whole.cut_length - length,
+    };
+    let dimples = whole.dimples.iter().filter(|dimple| dimple.end == end);
+    MemberResult {
+        name: name.to_owned(),
+        end,
+        stock: shaft.bar_at(shaft_end(end)).words(spec.build.units),
+        from,
+        cut_length: length,
+        cut_length_min: min,
+        cut_length_max: max,
+        cut_long: long,
+        cut_length_text: text,
+        dimples: dimples.map(|dimple| Dimple { z: dimple.z - from, ..dimple.clone() }).collect(),
+        grooves: whole.grooves.iter().filter(|groove| groove.end == end).cloned().collect(),
+        least_wall: None,
+    }
 }
 
 /// Next tape mark at or above a length (mm).
@@ -262,12 +406,16 @@ fn stock_words(spec: &Spec, i: usize) -> String {
 ///
 /// From there the trunnion axis of a shaft's upper yoke is followed joint by joint; the straight edges of its
 /// hub's hole stand `ears` before it, and flat A faces a quarter turn on. Without flats x is the trunnion axis.
-fn frame(chain: &Chain, i: usize, upper: &Hub) -> ShaftFrame {
+/// Flats on the lower end alone carry flat A: their normal is found past the yokes' phase.
+fn frame(chain: &Chain, i: usize, shaft: &Shaft, [upper, lower]: [&Hub; 2], twist: &Twist) -> ShaftFrame {
     let axis = chain.axes[i + 1];
     // At joint 1 with θ = 0 the driven yoke stands at 90 degrees from n₁; later shafts take the same start on
     // their own joint's normal, since only their own flats are drawn.
     let trunnion = chain.normals[i].turned(axis, std::f64::consts::FRAC_PI_2);
-    let x = upper.ears.map_or(trunnion, |ears| trunnion.turned(axis, std::f64::consts::FRAC_PI_2 - ears));
+    let x = match flats_on_lower_alone(shaft, lower, twist) {
+        Some(degrees) => trunnion.turned(axis, degrees.to_radians()),
+        None => upper.ears.map_or(trunnion, |ears| trunnion.turned(axis, std::f64::consts::FRAC_PI_2 - ears)),
+    };
     ShaftFrame { origin: chain.crosses[i] + axis * upper.gap(None), x, z: axis }
 }
 

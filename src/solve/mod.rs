@@ -8,6 +8,7 @@ pub mod clearance;
 pub mod ends;
 pub mod files;
 pub mod fit;
+pub mod member;
 pub mod motion;
 pub mod notch;
 pub mod order;
@@ -16,6 +17,7 @@ pub mod phase;
 pub mod plate;
 pub mod rail;
 pub mod section;
+mod slip;
 pub mod strength;
 
 pub use solution::Solution;

@@ -6,7 +6,7 @@ use super::chain::Chain;
 use super::motion::Unevenness;
 use super::solution::Twist;
 use crate::spec::Spec;
-use crate::spec::types::{Form, FormShape, Hold, Hub};
+use crate::spec::types::{FormShape, Hold, Hub, Shaft, ShaftEnd, TwistWish};
 
 /// An angle (deg) brought into 0 ≤ a < 180: yokes look the same after half a turn.
 pub fn half_turn(degrees: f64) -> f64 {
@@ -61,41 +61,83 @@ pub fn best_phases(angles: &[f64], psi: &[f64]) -> Vec<f64> {
     delta
 }
 
-/// What the two ends of a shaft allow.
-enum Ends {
-    /// One phase only (deg): both ends keyed to flats.
-    Fixed(f64),
-    /// Steps of this many degrees, from a position not known until measured.
-    Steps(f64),
-    /// Any phase.
-    Free,
+/// What the two ends of a shaft give.
+struct Setting {
+    /// Phase (deg), modulo 180.
+    set: f64,
+    /// Between phases that can be had (deg); `None` where any can.
+    step: Option<f64>,
+    certain: bool,
+    /// Twist between the shaft's own two pairs of flats (deg).
+    flats: f64,
 }
 
 fn greatest_common_divisor(a: u32, b: u32) -> u32 {
     if b == 0 { a } else { greatest_common_divisor(b, a % b) }
 }
 
-fn ends(upper: &Hub, lower: &Hub, stock: &Form) -> Ends {
-    let free = |hub: &Hub| matches!(hub.hold, Hold::Weld) || matches!(hub.fits.shape, FormShape::Round { .. });
-    if free(upper) || free(lower) {
-        return Ends::Free;
-    }
-    let teeth = |hub: &Hub| match hub.fits.shape {
-        FormShape::Serrated { teeth, .. } => Some(teeth),
-        _ => None,
+/// Toothed fits of a shaft: how many positions each has in a turn. One of a master tooth has one.
+fn positions(shaft: &Shaft, hubs: [&Hub; 2]) -> Vec<u32> {
+    let mut all = Vec::new();
+    let mut fit = |hole: Option<(u32, bool)>, bar: Option<(u32, bool)>| {
+        let Some((teeth, master)) = hole else { return };
+        let master = master || bar.is_some_and(|(_, master)| master);
+        all.push(if master { 1 } else { teeth.max(1) });
     };
-    match (teeth(upper), teeth(lower)) {
-        (None, None) if stock.is_double_d() => {
-            let ears = |hub: &Hub| hub.ears.unwrap_or(0.0).to_degrees();
-            Ends::Fixed(half_turn(ears(lower) - ears(upper)))
+    for (end, hub) in ShaftEnd::BOTH.into_iter().zip(hubs) {
+        fit(hub.fits.teeth(), shaft.form_at(end).teeth());
+    }
+    if let Some(slip) = &shaft.slip {
+        fit(slip.hole.teeth(), shaft.stock.teeth());
+    }
+    all
+}
+
+/// From the shaft's line to the ears (deg) at one end, where it is known; the line is the edges of the flats, else
+/// the punched one.
+fn ears_from_line(shaft: &Shaft, end: ShaftEnd, hub: &Hub) -> Option<f64> {
+    if hub.fits.teeth().is_none() {
+        return Some(hub.ears.unwrap_or(0.0).to_degrees());
+    }
+    let on_shaft = match shaft.ends.get(end.index()).and_then(Option::as_ref) {
+        Some(cut) => cut.tooth?,
+        // Teeth from end to end: a tooth is the line.
+        None => 0.0,
+    };
+    Some((on_shaft + hub.tooth?).to_degrees())
+}
+
+/// `goal` is the phase wanted (deg).
+fn setting(shaft: &Shaft, hubs: [&Hub; 2], wanted: Option<f64>) -> Setting {
+    let goal = wanted.unwrap_or(0.0);
+    let wish = match shaft.twist {
+        Some(TwistWish::Angle(angle)) => Some(half_turn(angle.to_degrees())),
+        Some(TwistWish::Best) => wanted,
+        None => None,
+    };
+    let free = |hub: &Hub| matches!(hub.hold, Hold::Weld) || matches!(hub.fits.shape, FormShape::Round { .. });
+    if hubs.into_iter().any(free) {
+        return Setting { set: wish.unwrap_or(goal), step: None, certain: true, flats: 0.0 };
+    }
+    let known = ShaftEnd::BOTH.into_iter().zip(hubs).map(|(end, hub)| ears_from_line(shaft, end, hub));
+    let known: Option<Vec<f64>> = known.collect();
+    let straight = known.as_deref().and_then(|ears| Some(ears.last()? - ears.first()?));
+    let positions = positions(shaft, hubs);
+    if positions.is_empty() {
+        let straight = straight.unwrap_or(0.0);
+        let set = wish.unwrap_or_else(|| half_turn(straight));
+        return Setting { set, step: Some(180.0), certain: true, flats: half_turn(set - straight) };
+    }
+    let common = positions.into_iter().fold(2u32, |all, n| (all / greatest_common_divisor(all, n)).saturating_mul(n));
+    let step = 360.0 / f64::from(common);
+    // Where the teeth of a sliding fit sit against its members is not measured.
+    let sliding = shaft.slip.as_ref().is_some_and(|slip| slip.hole.teeth().is_some());
+    match straight.filter(|_| !sliding) {
+        Some(straight) => {
+            let set = half_turn(straight + ((goal - straight) / step).round() * step);
+            Setting { set, step: Some(step), certain: true, flats: 0.0 }
         }
-        (a, b) => {
-            let common = [a, b].into_iter().flatten().fold(2u32, |all, n| {
-                let n = n.max(1);
-                (all / greatest_common_divisor(all, n)).saturating_mul(n)
-            });
-            Ends::Steps(360.0 / f64::from(common))
-        }
+        None => Setting { set: half_turn(goal + step / 2.0), step: Some(step), certain: false, flats: 0.0 },
     }
 }
 
@@ -106,14 +148,10 @@ pub fn twists(spec: &Spec, chain: &Chain, best: &[f64]) -> Vec<Twist> {
         .enumerate()
         .map(|(i, shaft)| {
             let wanted = chain.bent.then(|| half_turn(best[i].to_degrees()));
-            let goal = wanted.unwrap_or(0.0);
-            let (set, step, certain) = match ends(&spec.joints[i].lower, &spec.joints[i + 1].upper, &shaft.stock) {
-                Ends::Fixed(set) => (set, Some(180.0), true),
-                Ends::Steps(step) => (half_turn(goal + step / 2.0), Some(step), false),
-                Ends::Free => (goal, None, true),
-            };
+            let Setting { set, step, certain, flats } =
+                setting(shaft, [&spec.joints[i].lower, &spec.joints[i + 1].upper], wanted);
             let off_max = wanted.map_or(0.0, |wanted| apart(set, wanted));
-            Twist { wanted, set, step, certain, off_max, flats: 0.0 }
+            Twist { wanted, set, step, certain, off_max, flats }
         })
         .collect()
 }

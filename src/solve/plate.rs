@@ -115,7 +115,7 @@ fn round_diameter(spec: &Spec, body: Body) -> Option<f64> {
     match body {
         Body::Column => Some(spec.column.tube.unwrap_or(0.0).max(spec.column.form.diameter())),
         Body::Gear => Some(spec.gear.form.diameter()),
-        Body::Shaft(i) => Some(spec.shafts.get(i)?.stock.diameter()),
+        Body::Shaft(i) => Some(spec.shafts.get(i)?.diameter()),
         Body::Joint(_) => None,
     }
 }

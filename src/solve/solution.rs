@@ -99,6 +99,74 @@ pub struct ShaftResult {
     pub dimples: Vec<Dimple>,
     /// Grooves for pinch bolts.
     pub grooves: Vec<Groove>,
+    /// Ends cut otherwise than the bar.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub ends: Vec<CutEndResult>,
+    /// Of a slip shaft: its two members, upper first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub members: Vec<MemberResult>,
+    /// Of a slip shaft: how far its members slide.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub slip: Option<SlipResult>,
+}
+
+/// An end turned or milled on a bar.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct CutEndResult {
+    /// Which end.
+    pub end: End,
+    /// Its form, in words.
+    pub form: String,
+    /// From the end face to the shoulder.
+    pub length: f64,
+    /// Outward normal of its first flat, from +x of the shaft's frame about +z (deg); `None` without flats.
+    pub clock: Option<f64>,
+}
+
+/// One of the two members of a slip shaft, as cut; its frame is the shaft's, moved to its own upper end.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct MemberResult {
+    /// `outer` or `inner`.
+    pub name: String,
+    /// End of the shaft its hub is at.
+    pub end: End,
+    /// Catalogue name of its bar, or its sizes.
+    pub stock: String,
+    /// From the shaft's upper end to the member's, as taped.
+    pub from: f64,
+    /// Finished length.
+    pub cut_length: f64,
+    /// Finished length less its tolerance.
+    pub cut_length_min: f64,
+    /// Finished length plus its tolerance.
+    pub cut_length_max: f64,
+    /// Sawing length.
+    pub cut_long: f64,
+    /// Finished length as people write it.
+    pub cut_length_text: BothUnits,
+    /// Its dimples, z from its own upper end.
+    pub dimples: Vec<Dimple>,
+    /// Its grooves.
+    pub grooves: Vec<Groove>,
+    /// Least wall left under a dimple; `None` on a solid bar or without dimples.
+    pub least_wall: Option<f64>,
+}
+
+/// How the members of a slip shaft lie in one another.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct SlipResult {
+    /// Overlap as taped.
+    pub overlap: f64,
+    /// Overlap left when it is longer by `extend`.
+    pub overlap_extended: f64,
+    /// How much shorter than taped it can get before a member meets a hub.
+    pub collapse_room: f64,
+    /// How much longer than taped it must get.
+    pub extend: f64,
+    /// How much shorter than taped it must get.
+    pub collapse: f64,
+    /// Overlap wanted when fully extended.
+    pub least_overlap: f64,
 }
 
 /// A length in words, both units.

@@ -230,7 +230,12 @@ const HUB: &[Key] = &[
     Key::may("screws", Kind::Tables(&SCREW), "none", "set screws, an entry each"),
     Key::may("pinch", Kind::Table(&PINCH), "none", "pinch bolt across a groove"),
     Key::may("weld", Kind::Flag, "false", "welded on; always warns"),
-    Key::later("tooth", "leave it out: the twist is then judged at its worst case"),
+    Key::may(
+        "tooth",
+        Kind::Angle(Sign::Any),
+        "not known: the twist is judged at its worst case",
+        "from a tooth of the hole to the line through the ears, clockwise seen from the column. Only on a serrated hole",
+    ),
 ];
 
 static UPPER: Keys = Keys {
@@ -307,15 +312,63 @@ static SHAFT: Keys = keys(
             "left on when sawing, before fitting",
         ),
         Key::may("chamfer", LENGTH, "none", "chamfer of both ends"),
-        Key::later("ends", "choose a stock whose form fits both hubs"),
-        Key::later("twist", "leave it out: the twist is what the two hubs give"),
+        Key::may("ends", Kind::Table(&ENDS), "as the stock", "ends turned or milled on round bar"),
+        Key::may(
+            "twist",
+            Kind::Twist,
+            "what the two hubs give",
+            "yoke phase the ends are made for: best, or an angle from the upper yoke to the lower. Only with an end that \
+             is milled or welded",
+        ),
+        Key::may("slip", Kind::Table(&SLIP), "one rigid piece", "two members that slide in one another"),
         Key::later("bearing", "give the joint beside it its `centre`"),
         Key::later("journal", "leave it out and draw the seat by hand"),
-        Key::later("slip", "describe one rigid shaft"),
         Key::later("mockup", "state `end` and `toward` of column and gear as coordinates"),
-        Key::later("tooth", "leave it out: the twist is then judged at its worst case"),
         Key::later("clocking", "leave it out"),
         Key::later("as_built", "leave it out"),
+    ],
+);
+
+static ENDS: Keys = keys(
+    "ends = { .. }",
+    "Ends of a round shaft that differ from its stock, each with a shoulder at its inner end.",
+    &[
+        Key::may("upper", Kind::Table(&UPPER_END), "as the stock", "the end toward the column"),
+        Key::may("lower", Kind::Table(&LOWER_END), "as the stock", "the end toward the gear"),
+    ],
+);
+
+const END_KEYS: &[Key] = &[
+    Key::must("form", Kind::Form, "double-D milled on the bar, serrated, or round and turned down"),
+    Key::must("length", LENGTH, "end face to the shoulder"),
+    Key::may(
+        "tooth",
+        Kind::Angle(Sign::Any),
+        "not known: the twist is judged at its worst case",
+        "from the edges of the flats at the other end, or the punched line, to a tooth, clockwise seen from the column. \
+         Only on a serrated end",
+    ),
+];
+
+static UPPER_END: Keys = keys("upper = { .. }", "The shaft's end toward the column.", END_KEYS);
+
+static LOWER_END: Keys = keys("lower = { .. }", "The shaft's end toward the gear.", END_KEYS);
+
+static SLIP: Keys = keys(
+    "slip = { .. }",
+    "Two members: the inner one is cut from `stock` and slides in the outer one.",
+    &[
+        Key::must("outer", Kind::Form, "outside of the outer member, without a bore"),
+        Key::may(
+            "fits",
+            Kind::Form,
+            "the form of `stock`; its play is then not judged",
+            "hole of the outer member, through its whole length: double-D or serrated",
+        ),
+        Key::must("outer_end", Kind::Word(&["upper", "lower"]), "end of the shaft the outer member is at"),
+        Key::must("extend", LENGTH_OR_NONE, "how much longer than taped it must get"),
+        Key::must("collapse", LENGTH_OR_NONE, "how much shorter than taped it must get"),
+        Key::must("least_overlap", LENGTH, "overlap left when fully extended, at least"),
     ],
 );
 

@@ -109,6 +109,8 @@ pub enum Kind {
     Sheet,
     /// `parallel`, `across` or an angle.
     Ears,
+    /// `best` or an angle.
+    Twist,
     /// Two words for a rail's edge, or `centre`.
     Edge,
     /// A table.
@@ -176,6 +178,7 @@ impl Kind {
             Self::LengthOr(keys) => format!("a length or {}", keys.title),
             Self::Sheet => "a sheet size".into(),
             Self::Ears => "\"parallel\", \"across\" or an angle".into(),
+            Self::Twist => "\"best\" or an angle".into(),
             Self::Edge => "two faces of the rail".into(),
             Self::Table(_) | Self::Open(_) => "a table".into(),
             Self::Tables(_) => "a list of tables".into(),
@@ -207,6 +210,7 @@ impl Kind {
             Self::LengthOr(_) => "\"1.60 in\" or { cap = [\"1.35 in\", \"1.85 in\"] }",
             Self::Sheet => "\"letter\", \"a4\" or [\"11 in\", \"17 in\"]",
             Self::Ears => "\"parallel\"",
+            Self::Twist => "\"best\" or \"37 deg\"",
             Self::Edge => "\"top right\" or \"centre\"",
             Self::Table(_) | Self::Open(_) => "{ .. } or a [heading] of its own",
             Self::Tables(_) => "a [[heading]] for each",

@@ -11,6 +11,8 @@ mod plate;
 mod rail;
 mod screw;
 mod shaft;
+mod shaft_end;
+mod slip;
 
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -52,6 +54,7 @@ pub(super) fn lower(
     let ends = joint::Ends { column: column.as_ref(), gear: gear.as_ref(), shafts: &shafts };
     let joints = joint::joints(reader, &root, &ends, &mut unmeasured);
     let shafts = shaft::with_tolerances(shafts, &joints, build.as_ref());
+    shaft_end::against_hubs(reader, &shafts, &joints);
     let names = Names::new(reader, &joints, &shafts);
     let wheel_torque = reader.table(&root, "load").and_then(|load| reader.torque(&load, "wheel_torque"));
     let rails = rail::rails(reader, &root);

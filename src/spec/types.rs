@@ -4,6 +4,7 @@
 //! (x rearward, y right, z up). A [`Spec`] is made only by [`crate::spec::read`],
 //! so later stages never check again what is promised here.
 
+mod shaft;
 mod vehicle;
 
 use std::collections::BTreeMap;
@@ -17,6 +18,7 @@ use crate::diagnostic::Place;
 use crate::geometry::Vec3;
 use crate::quantity;
 pub use crate::quantity::Unit;
+pub use shaft::{CutEnd, Shaft, ShaftEnd, Slip, TwistWish};
 pub use vehicle::{
     Edge, Face, Hole, HoleSize, Mark, Notch, Obstacle, ObstacleKind, ObstacleShape, Opening, Plate, PlatePlace, Rail,
     Section,
@@ -272,6 +274,8 @@ pub struct Hub {
     pub seat: f64,
     /// From the long straight edges of the hole to the line through the ears (rad); `None` on round holes.
     pub ears: Option<f64>,
+    /// From a tooth of a serrated hole to the line through the ears (rad), where it was measured.
+    pub tooth: Option<f64>,
     /// Slid on 180 degrees round.
     pub turned: bool,
     /// What holds it on.
@@ -361,25 +365,6 @@ pub struct Screw {
     pub spot: Spot,
     /// The dimple it wants, sizes already resolved.
     pub dimple: DimpleSize,
-}
-
-/// A shaft between two joints.
-#[derive(Debug, Clone)]
-pub struct Shaft {
-    /// Unique name.
-    pub name: String,
-    /// Bar it is cut from.
-    pub stock: Form,
-    /// Its material.
-    pub material: Material,
-    /// ± on the finished length (mm); `None` for that of `build.general` at the length found.
-    pub length_tolerance: Option<f64>,
-    /// ± on dimple stations (mm).
-    pub station_tolerance: f64,
-    /// Left on when sawing (mm).
-    pub leave: f64,
-    /// Chamfer of both ends (mm).
-    pub chamfer: Option<f64>,
 }
 
 /// A part of the linkage that takes room.

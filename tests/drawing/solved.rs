@@ -137,6 +137,9 @@ pub(super) fn heron() -> Solution {
             twist: Twist { wanted: Some(12.4), set: 10.0, step: Some(10.0), certain: true, off_max: 2.4, flats: 0.0 },
             dimples: vec![dimple(End::Upper, 12.7, length), dimple(End::Lower, 12.7, length)],
             grooves: Vec::new(),
+            ends: Vec::new(),
+            members: Vec::new(),
+            slip: None,
         }],
         column: EndResult {
             insertion: 25.4,

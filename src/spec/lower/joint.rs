@@ -69,7 +69,11 @@ impl Ends<'_> {
         let index = if upper { joint.wrapping_sub(1) } else { joint };
         let shaft = self.shafts.get(index);
         let name = shaft.and_then(|shaft| shaft.name.as_deref()).unwrap_or_default();
-        Seat { bar: shaft.and_then(|shaft| shaft.stock.as_ref()), end: None, what: format!("shaft \"{name}\"") }
+        Seat {
+            bar: shaft.and_then(|shaft| shaft.forms[usize::from(upper)].as_ref()),
+            end: None,
+            what: format!("shaft \"{name}\""),
+        }
     }
 }
 
@@ -229,6 +233,7 @@ fn hub(
     let bite = reader.length(table, "bite");
     let seat_back = reader.length(table, "seat").unwrap_or(0.0);
     let turned = reader.flag(table, "turned").unwrap_or(false);
+    let tooth = reader.angle(table, "tooth");
     let weld = reader.flag(table, "weld").unwrap_or(false);
     let ears = ears(reader, table, fits.as_ref(), weld);
     let (screws, pinch) = (table.has("screws"), reader.table(table, "pinch"));
@@ -259,8 +264,17 @@ fn hub(
         Some(Hold::Nothing)
     };
     let bite = bite.or(depth);
-    let hub =
-        Hub { fits: fits?, reach: reach?, depth: depth?, bite: bite?, seat: seat_back, ears, turned, hold: hold? };
+    let hub = Hub {
+        fits: fits?,
+        reach: reach?,
+        depth: depth?,
+        bite: bite?,
+        seat: seat_back,
+        ears,
+        tooth,
+        turned,
+        hold: hold?,
+    };
     if let Some(bar) = seat.bar {
         fit::form(reader, table, &hub, bar, &seat.what);
     }

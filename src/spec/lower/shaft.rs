@@ -2,10 +2,11 @@
 
 use super::form::form;
 use super::joint::JointRead;
+use super::{shaft_end, slip};
 use crate::catalog::{materials, tolerances};
 use crate::quantity::{INCH, Unit, both_units};
 use crate::spec::raw::{Reader, Table};
-use crate::spec::types::{Build, Form, FormShape, Hold, Hub, Material, Shaft, Unmeasured};
+use crate::spec::types::{Build, Form, FormShape, Hold, Hub, Material, Shaft, ShaftEnd, Unmeasured};
 
 /// Left on when sawing (mm): what a bench grinder takes off a fitted end; common practice, no source.
 const LEAVE: [f64; 2] = [INCH / 8.0, 3.0];
@@ -16,7 +17,8 @@ const STATIONS: [f64; 2] = [6.0, 2000.0];
 /// A shaft, whole where all of it could be read.
 pub(super) struct ShaftRead {
     pub(super) name: Option<String>,
-    pub(super) stock: Option<Form>,
+    /// What the hubs slide over, upper and lower end.
+    pub(super) forms: [Option<Form>; 2],
     pub(super) whole: Option<Shaft>,
     /// The spec states no tolerance for stations.
     general_stations: bool,
@@ -24,14 +26,15 @@ pub(super) struct ShaftRead {
 
 pub(super) fn shafts(reader: &mut Reader<'_>, root: &Table<'_>, unmeasured: &mut Vec<Unmeasured>) -> Vec<ShaftRead> {
     let tables = reader.tables(root, "shaft");
-    let nothing = || ShaftRead { name: None, stock: None, whole: None, general_stations: false };
+    let nothing = || ShaftRead { name: None, forms: [None, None], whole: None, general_stations: false };
     let read = |table: Option<Table<'_>>| table.map_or_else(nothing, |table| shaft(reader, &table, unmeasured));
     tables.into_iter().map(read).collect()
 }
 
 fn shaft(reader: &mut Reader<'_>, table: &Table<'_>, unmeasured: &mut Vec<Unmeasured>) -> ShaftRead {
     let name = reader.name(table, "name");
-    let what = format!("shaft \"{}\", stock", name.as_deref().unwrap_or_default());
+    let shown = name.clone().unwrap_or_default();
+    let what = format!("shaft \"{shown}\", stock");
     let stock = form(reader, table, "stock", &what, unmeasured);
     let material = material(reader, table);
     let (mut length_tolerance, mut station_tolerance) = (None, None);
@@ -57,7 +60,26 @@ fn shaft(reader: &mut Reader<'_>, table: &Table<'_>, unmeasured: &mut Vec<Unmeas
             reader.error("bad-value", table.span_of("chamfer"), message, "a chamfer breaks the edge: 0.5 mm is usual");
         }
     }
+    let slip = table.has("slip").then(|| slip::slip(reader, table, stock.as_ref(), &shown, unmeasured));
+    let split = slip.is_some();
+    let slip = slip.flatten();
+    let bars = ShaftEnd::BOTH.map(|end| match &slip {
+        Some(slip) if slip.outer_end == end => Some(slip.outer.clone()),
+        // A slip that cannot be read says not which end is whose.
+        None if split => None,
+        _ => stock.clone(),
+    });
+    let cut = shaft_end::ends(reader, table, &bars, &shown, unmeasured);
+    let forms = [0, 1].map(|i| match cut.at[i].clone() {
+        Some(end) => Some(shaft_end::over_bore(&end.form, bars[i].as_ref())),
+        None if cut.wrong => None,
+        None => bars[i].clone(),
+    });
+    let twist = shaft_end::twist(reader, table);
     let whole = || {
+        if cut.wrong || (split && slip.is_none()) {
+            return None;
+        }
         Some(Shaft {
             name: name.clone()?,
             stock: stock.clone()?,
@@ -66,10 +88,13 @@ fn shaft(reader: &mut Reader<'_>, table: &Table<'_>, unmeasured: &mut Vec<Unmeas
             station_tolerance: station_tolerance.unwrap_or_default(),
             leave,
             chamfer,
+            ends: cut.at.clone(),
+            twist,
+            slip: slip.clone(),
         })
     };
     let whole = whole();
-    ShaftRead { name, stock, whole, general_stations: station_tolerance.is_none() }
+    ShaftRead { name, forms, whole, general_stations: station_tolerance.is_none() }
 }
 
 fn material(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<Material> {

@@ -1,0 +1,208 @@
+//! Every piece of bar a shaft is made of, as it is built, drawn and measured.
+
+use super::Solution;
+use super::solution::{Dimple, End, Groove, ShaftResult};
+use crate::catalog::forms::FormShape;
+use crate::spec::Spec;
+use crate::spec::types::{Shaft, ShaftEnd, stem};
+
+/// One piece of bar: a whole shaft, or a member of a slip shaft. Millimetres and degrees, in its own frame.
+///
+/// Origin at the centre of its upper end's face, +z toward the gear, +x as the shaft's.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Member {
+    /// As the shaft, with the member's own name where there are two.
+    pub name: String,
+    /// Part of its file names.
+    pub stem: String,
+    /// Catalogue name of its bar, or its sizes.
+    pub stock: String,
+    /// Outside of the bar, with its round bore.
+    pub bar: FormShape,
+    /// Clock of the bar's own first flat.
+    pub bar_clock: f64,
+    /// Hole through the whole length in which another member slides.
+    pub hole: Option<Hole>,
+    /// Ends cut otherwise than the bar: upper, then lower.
+    pub ends: [Option<CutEnd>; 2],
+    /// Between the end faces.
+    pub length: f64,
+    /// Of both ends, 45 degrees.
+    pub chamfer: Option<f64>,
+    /// Dimples.
+    pub dimples: Vec<Dimple>,
+    /// Grooves.
+    pub grooves: Vec<Groove>,
+}
+
+/// The hole of an outer member.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hole {
+    /// Its form.
+    pub form: FormShape,
+    /// Clock of its first flat (deg).
+    pub clock: f64,
+}
+
+/// An end cut on a bar.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CutEnd {
+    /// Its form.
+    pub form: FormShape,
+    /// From the end face to the shoulder.
+    pub length: f64,
+    /// Clock of its first flat (deg).
+    pub clock: f64,
+}
+
+impl Member {
+    /// A bar of one section from end to end.
+    pub fn plain(bar: FormShape, result: &ShaftResult, chamfer: Option<f64>) -> Self {
+        Self {
+            name: result.name.clone(),
+            stem: stem(&result.name),
+            stock: result.stock.clone(),
+            bar,
+            bar_clock: 0.0,
+            hole: None,
+            ends: [None, None],
+            length: result.cut_length,
+            chamfer,
+            dimples: result.dimples.clone(),
+            grooves: result.grooves.clone(),
+        }
+    }
+
+    /// The section at an end, and the clock of its first flat.
+    pub fn section_at(&self, end: End) -> (FormShape, f64) {
+        let cut = match end {
+            End::Upper => self.ends[0],
+            End::Lower => self.ends[1],
+        };
+        cut.map_or((self.bar, self.bar_clock), |cut| (cut.form, cut.clock))
+    }
+
+    /// Whether any part of it has teeth.
+    pub fn has_teeth(&self) -> bool {
+        let toothed = |form: FormShape| matches!(form, FormShape::Serrated { .. });
+        toothed(self.bar)
+            || self.hole.is_some_and(|hole| toothed(hole.form))
+            || self.ends.iter().flatten().any(|end| toothed(end.form))
+    }
+
+    /// Whether it is one section from end to end and has no hole but a round bore.
+    pub fn is_plain(&self) -> bool {
+        self.ends.iter().all(Option::is_none) && self.hole.is_none()
+    }
+
+    /// Twist between the flats of its two ends, in [0, 180) (deg); `None` unless both ends have flats.
+    pub fn twist(&self) -> Option<f64> {
+        let [upper, lower] = [End::Upper, End::Lower].map(|end| self.section_at(end));
+        let flat = |shape| matches!(shape, FormShape::DoubleD { .. });
+        (flat(upper.0) && flat(lower.0)).then(|| super::phase::half_turn(lower.1 - upper.1))
+    }
+
+    /// Whether the twist between its ends is milled.
+    pub fn is_twisted(&self) -> bool {
+        self.ends.iter().any(Option::is_some) && self.twist().is_some()
+    }
+}
+
+/// The one piece of a rigid shaft, or both members of a slip shaft, upper first.
+pub fn members(spec: &Spec, solution: &Solution, i: usize) -> Vec<Member> {
+    let (Some(shaft), Some(result)) = (spec.shafts.get(i), solution.shafts.get(i)) else { return Vec::new() };
+    of_shaft(shaft, result)
+}
+
+/// The same from a shaft and its result.
+pub fn of_shaft(shaft: &Shaft, result: &ShaftResult) -> Vec<Member> {
+    let cut = |end: End| {
+        let (index, side) = match end {
+            End::Upper => (0, ShaftEnd::Upper),
+            End::Lower => (1, ShaftEnd::Lower),
+        };
+        let stated = shaft.ends.get(index)?.as_ref()?;
+        let found = result.ends.iter().find(|found| found.end == end)?;
+        let bored = shaft.bar_at(side).bore();
+        let form = match stated.form.shape {
+            FormShape::DoubleD { diameter, flats, .. } => FormShape::DoubleD { diameter, flats, bore: bored },
+            FormShape::Round { diameter, .. } => FormShape::Round { diameter, bore: bored },
+            serrated @ FormShape::Serrated { .. } => serrated,
+        };
+        Some(CutEnd { form, length: stated.length, clock: found.clock.unwrap_or(0.0) })
+    };
+    let Some(slip) = &shaft.slip else {
+        let mut whole = Member::plain(shaft.stock.shape, result, shaft.chamfer);
+        whole.ends = [cut(End::Upper), cut(End::Lower)];
+        return vec![whole];
+    };
+    // The inner member's flats and the hole's are those of the shaft's inner end.
+    let slide_clock = if slip.outer_end == ShaftEnd::Upper { result.twist.flats } else { 0.0 };
+    result
+        .members
+        .iter()
+        .map(|member| {
+            let outer = member.name == "outer";
+            let ends = match member.end {
+                End::Upper => [cut(End::Upper), None],
+                End::Lower => [None, cut(End::Lower)],
+            };
+            // Without milled flats the outside of the outer member lies as its hole does.
+            Member {
+                name: format!("{}, {} member", result.name, member.name),
+                stem: format!("{}-{}", stem(&result.name), member.name),
+                stock: member.stock.clone(),
+                bar: if outer { slip.outer.shape } else { shaft.stock.shape },
+                bar_clock: slide_clock,
+                hole: outer.then_some(Hole { form: slip.hole.shape, clock: slide_clock }),
+                ends,
+                length: member.cut_length,
+                chamfer: shaft.chamfer,
+                dimples: member.dimples.clone(),
+                grooves: member.grooves.clone(),
+            }
+        })
+        .collect()
+}
+
+/// Least wall (mm) left under a dimple in a tube; `None` on a solid bar or without dimples.
+///
+/// From the dimple's deepest point to the bore or hole on the same side of the axis.
+pub fn least_wall(member: &Member) -> Option<f64> {
+    let walls = member.dimples.iter().filter(|dimple| dimple.depth > 0.0).filter_map(|dimple| {
+        let (section, clock) = member.section_at(dimple.end);
+        let crest = match (section, dimple.on) {
+            (FormShape::DoubleD { flats, .. }, super::solution::On::Flat) => flats / 2.0,
+            (section, _) => diameter(section) / 2.0,
+        };
+        Some(crest - dimple.depth - inside(member, section, dimple.clock - clock)?)
+    });
+    walls.reduce(f64::min)
+}
+
+/// From the axis (mm) to the bore or hole toward a clock counted from the section's own flat.
+fn inside(member: &Member, section: FormShape, from_flat: f64) -> Option<f64> {
+    match (member.hole, section) {
+        (Some(hole), _) => Some(match hole.form {
+            FormShape::DoubleD { flats, .. } if super::phase::apart(from_flat, 0.0) < 1e-6 && hole_in_line(member) => {
+                flats / 2.0
+            }
+            other => diameter(other) / 2.0,
+        }),
+        (None, FormShape::DoubleD { bore, .. } | FormShape::Round { bore, .. }) => bore.map(|bore| bore / 2.0),
+        (None, FormShape::Serrated { .. }) => None,
+    }
+}
+
+/// Whether the hole's flats lie behind the flats of the member's own hub end.
+fn hole_in_line(member: &Member) -> bool {
+    member.ends.iter().all(Option::is_none)
+}
+
+pub(crate) const fn diameter(shape: FormShape) -> f64 {
+    match shape {
+        FormShape::DoubleD { diameter, .. }
+        | FormShape::Serrated { diameter, .. }
+        | FormShape::Round { diameter, .. } => diameter,
+    }
+}
