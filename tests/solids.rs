@@ -402,7 +402,6 @@ fn what_cannot_be_built_is_said() {
     };
     let with = |dimples: Vec<Dimple>| move |s: &mut ShaftResult| s.dimples.clone_from(&dimples);
     let tube = FormShape::DoubleD { diameter: 19.05, flats: 13.97, bore: Some(9.0) };
-    refused(FormShape::Serrated { teeth: 36, diameter: 19.05, master: false }, None, &|_| {}, "no solid");
     refused(DD, Some(3.0), &|_| {}, "chamfer of 3.000 mm");
     refused(FormShape::DoubleD { diameter: 19.05, flats: 20.0, bore: None }, None, &|_| {}, "across the flats");
     refused(DD, None, &|s| s.cut_length = f64::NAN, "must be over");

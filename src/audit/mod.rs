@@ -14,6 +14,7 @@ pub mod svg;
 
 mod nearby;
 mod paper;
+mod step_faces;
 mod template;
 
 pub use package::audit;
