@@ -28,6 +28,8 @@ pub(super) struct HubAt<'a> {
     pub(super) side: End,
     /// Form of the shaft in it.
     pub(super) form: &'a Form,
+    /// It is a member of a slip shaft.
+    pub(super) slips: bool,
     /// The column's or gear's own shaft, not one that is cut.
     pub(super) is_drive_end: bool,
     /// Taped pinch groove of that shaft.
@@ -186,6 +188,7 @@ impl<'a> Case<'a> {
                         // The hub on the column's side of a joint sits on the lower end of the shaft above.
                         shaft.form_at(if side == End::Upper { ShaftEnd::Lower } else { ShaftEnd::Upper })
                     }),
+                    slips: shaft.is_some_and(|shaft| shaft.slip.is_some()),
                     is_drive_end: shaft.is_none(),
                     groove: drive.groove.filter(|_| shaft.is_none()),
                 });

@@ -12,6 +12,7 @@ mod collapse;
 mod crash_offset;
 mod cross_arm;
 mod dimple_edge;
+mod dimple_wall;
 mod end_clearance;
 mod engagement;
 mod flat_pressure;
@@ -32,6 +33,7 @@ mod retention;
 mod shaft_diameter;
 mod shaft_span;
 mod shear_yield;
+mod slip;
 mod support_bearing;
 mod unevenness;
 mod working_angle;
@@ -81,6 +83,7 @@ pub const RULES: &[Rule] = &[
     angle_match::RULE,
     crash_offset::RULE,
     support_bearing::RULE,
+    slip::RULE,
     hub_fit::RULE,
     free_play::RULE,
     insertion::RULE,
@@ -91,6 +94,7 @@ pub const RULES: &[Rule] = &[
     captive::RULE,
     retention::RULE,
     dimple_edge::RULE,
+    dimple_wall::RULE,
     yoke_phase::RULE,
     unevenness::RULE,
     load::RULE,

@@ -17,6 +17,8 @@ pub mod shaft;
 mod shaft_end;
 mod shaft_groove;
 pub mod shaft_member;
+mod shaft_milled;
+mod shaft_views;
 mod shaft_words;
 pub mod style;
 pub mod table;

@@ -116,7 +116,7 @@ pub(super) fn spots(spec: &Spec, solution: &Solution, index: usize) -> Table {
     table
 }
 
-fn phase(result: &ShaftResult) -> String {
+pub(super) fn phase(result: &ShaftResult) -> String {
     let twist = &result.twist;
     let set = quantity::degrees(twist.set, 1);
     let Some(wanted) = twist.wanted else {
@@ -217,10 +217,8 @@ fn near_unmeasured(spec: &Spec, index: usize) -> Vec<&str> {
         .collect()
 }
 
-/// What else must be known.
-pub(super) fn notes(spec: &Spec, solution: &Solution, index: usize, result: &ShaftResult) -> Vec<Note> {
-    let Some(shaft) = spec.shafts.get(index) else { return Vec::new() };
-    let stock = shaft.stock.name.as_deref().unwrap_or(&result.stock);
+/// Catalogue values to be confirmed before cutting; nothing where all were measured.
+pub(super) fn unmeasured_notes(spec: &Spec, index: usize) -> Vec<Note> {
     let mut notes = Vec::new();
     let unmeasured = near_unmeasured(spec, index);
     if !unmeasured.is_empty() {
@@ -237,6 +235,14 @@ pub(super) fn notes(spec: &Spec, solution: &Solution, index: usize, result: &Sha
         }
         notes.extend(parts.iter().map(|(part, whats)| Note::body(format!("{part}: {whats}."))));
     }
+    notes
+}
+
+/// What else must be known.
+pub(super) fn notes(spec: &Spec, solution: &Solution, index: usize, result: &ShaftResult) -> Vec<Note> {
+    let Some(shaft) = spec.shafts.get(index) else { return Vec::new() };
+    let stock = shaft.stock.name.as_deref().unwrap_or(&result.stock);
+    let mut notes = unmeasured_notes(spec, index);
     if index + 1 == solution.shafts.len() {
         notes.push(Note::strong("Never drill or heat a hardened gear shaft."));
     }

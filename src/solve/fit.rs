@@ -101,16 +101,34 @@ impl Fitted {
 fn bite_left(chain: &Chain, shafts: &[ShaftResult], joints: &[Fitted], i: usize, end: End) -> f64 {
     let last = joints.len() - 1;
     match end {
-        End::Lower if i < last => joints[i].engagement[1] - joints[i + 1].slack(End::Upper),
-        End::Upper if i > 0 => joints[i].engagement[0] - joints[i - 1].slack(End::Lower),
+        End::Lower if i < last => {
+            joints[i].engagement[1] - slide(shafts.get(i), End::Upper, joints[i + 1].slack(End::Upper))
+        }
+        End::Upper if i > 0 => {
+            joints[i].engagement[0] - slide(shafts.get(i - 1), End::Lower, joints[i - 1].slack(End::Lower))
+        }
         End::Upper => slid_off(chain, joints, 0, End::Upper, 1, shafts.first()),
         End::Lower => slid_off(chain, joints, last, End::Lower, last - 1, shafts.last()),
+    }
+}
+
+/// How far (mm) a shaft, or the member of it at that end, can slide away from its hub there; `slack` is how far it
+/// then goes on into the joint at its far end.
+///
+/// The outer member of a slip shaft stops at the far hub's face; the inner one goes on through the outer.
+fn slide(shaft: Option<&ShaftResult>, end: End, slack: f64) -> f64 {
+    let slip = shaft.and_then(|shaft| Some((shaft, shaft.slip.as_ref()?)));
+    let Some((shaft, slip)) = slip else { return slack };
+    match shaft.members.iter().find(|member| member.end == end) {
+        Some(member) if member.name == "inner" => shaft.cut_length - member.cut_length + slack,
+        _ => slip.collapse_room,
     }
 }
 
 /// Bite left when the joint `i` slides off the column (`End::Upper`) or the gear shaft, the joint `far` staying.
 fn slid_off(chain: &Chain, joints: &[Fitted], i: usize, end: End, far: usize, shaft: Option<&ShaftResult>) -> f64 {
     let Some(shaft) = shaft else { return 0.0 };
+    let shortest = shaft.cut_length - shaft.slip.as_ref().map_or(0.0, |slip| slip.collapse_room);
     let (own, other, outward) = match end {
         End::Upper => (0, 1, chain.axes[0]),
         End::Lower => (1, 0, -chain.axes[chain.axes.len() - 1]),
@@ -136,7 +154,7 @@ fn slid_off(chain: &Chain, joints: &[Fitted], i: usize, end: End, far: usize, sh
             axis.angle_to(beyond),
             there.gap[own],
         );
-        span.length() - near - away >= shaft.cut_length
+        span.length() - near - away >= shortest
     };
     // Twice the engagement is well off the shaft: no need to look further.
     let bite = here.engagement[own];

@@ -39,6 +39,13 @@ pub fn order(spec: &Spec, shafts: &[ShaftResult]) -> Vec<OrderLine> {
         lines.push(OrderLine { item: "joint".to_owned(), what, quantity, length: None });
     }
     for (shaft, result) in spec.shafts.iter().zip(shafts) {
+        for member in &result.members {
+            let what = format!("{}, {}", member.stock, shaft.material.title);
+            lines.push(OrderLine { item: "bar".to_owned(), what, quantity: 1, length: Some(member.cut_long) });
+        }
+        if !result.members.is_empty() {
+            continue;
+        }
         let what = format!("{}, {}", result.stock, shaft.material.title);
         lines.push(OrderLine { item: "bar".to_owned(), what, quantity: 1, length: Some(result.cut_long) });
     }

@@ -3,9 +3,10 @@
 use super::chain::Chain;
 use super::solution::{JointStrength, ShaftResult, ShaftStrength, Strength};
 use crate::diagnostic::Diagnostic;
+use crate::geometry::mass;
 use crate::geometry::torsion::{self, Torsion};
 use crate::spec::Spec;
-use crate::spec::types::{FormShape, Hub, Shaft};
+use crate::spec::types::{FormShape, Hub, Shaft, ShaftEnd, Slip};
 
 /// Yield in shear over yield in tension, 1/√3 by von Mises as the handbooks round it (Shigley, from memory).
 pub const SHEAR_YIELD: f64 = 0.577;
@@ -41,7 +42,7 @@ pub fn strength(
         };
         torque_in = wheel * ratio;
         let Some(next) = spec.joints.get(i + 1) else { continue };
-        match shaft_strength(shaft, [&joint.lower, &next.upper], result.cut_length, torque_in) {
+        match shaft_strength(shaft, [&joint.lower, &next.upper], result, torque_in) {
             Ok(strength) => answer.shafts.push(strength),
             Err(error) => wrong.push(
                 Diagnostic::error(
@@ -60,21 +61,90 @@ pub fn strength(
 fn shaft_strength(
     shaft: &Shaft,
     hubs: [&Hub; 2],
-    cut_length: f64,
+    result: &ShaftResult,
     torque: f64,
 ) -> Result<ShaftStrength, torsion::TorsionError> {
-    let bar = section_torsion(shaft.stock.shape)?;
-    let shear = torque * N_MM * bar.worst_shear_per_torque();
-    let free = cut_length - hubs[0].engagement(None) - hubs[1].engagement(None);
-    let twist = torque * N_MM * free.max(0.0) / (shaft.material.shear_modulus * bar.k);
+    let (mut shear, mut twist) = (0.0_f64, 0.0);
+    for (bar, free) in stretches(shaft, hubs, result)? {
+        shear = shear.max(torque * N_MM * bar.worst_shear_per_torque());
+        twist += torque * N_MM * free.max(0.0) / (shaft.material.shear_modulus * bar.k);
+    }
     Ok(ShaftStrength {
         name: shaft.name.clone(),
         torque_max: torque,
         shear,
-        flat_pressure: flat_pressure(shaft.stock.shape, hubs, torque),
+        flat_pressure: flat_pressure(shaft, hubs, result, torque),
         windup: twist.to_degrees(),
         yield_margin: SHEAR_YIELD * shaft.material.yield_strength / shear,
     })
+}
+
+/// Every section of a shaft with its length (mm) outside the hubs.
+///
+/// A slip shaft winds up over its inner member to the middle of the overlap, then over its outer one.
+fn stretches(
+    shaft: &Shaft,
+    hubs: [&Hub; 2],
+    result: &ShaftResult,
+) -> Result<Vec<(Torsion, f64)>, torsion::TorsionError> {
+    let mut all = Vec::new();
+    // What each hub covers, and a cut end beyond it.
+    let mut taken = [0.0; 2];
+    for (end, hub) in ShaftEnd::BOTH.into_iter().zip(hubs) {
+        let engagement = hub.engagement(None);
+        let cut = shaft.ends.get(end.index()).and_then(Option::as_ref);
+        taken[end.index()] = cut.map_or(engagement, |cut| cut.length.max(engagement));
+        if let Some(cut) = cut {
+            let bore = shaft.bar_at(end).bore().or_else(|| outer_hole(shaft, end));
+            all.push((section_torsion(with_bore(cut.form.shape, bore))?, cut.length - engagement));
+        }
+    }
+    match &shaft.slip {
+        None => all.push((section_torsion(shaft.stock.shape)?, result.cut_length - taken[0] - taken[1])),
+        Some(slip) => {
+            let overlap = result.slip.as_ref().map_or(0.0, |slip| slip.overlap);
+            for (member, end) in result.members.iter().zip(ShaftEnd::BOTH) {
+                let bar =
+                    if slip.outer_end == end { outer_torsion(slip)? } else { section_torsion(shaft.stock.shape)? };
+                all.push((bar, member.cut_length - taken[end.index()] - overlap / 2.0));
+            }
+        }
+    }
+    Ok(all)
+}
+
+/// Diameter (mm) of the hole of an outer member, where it is at that end.
+fn outer_hole(shaft: &Shaft, end: ShaftEnd) -> Option<f64> {
+    shaft.slip.as_ref().filter(|slip| slip.outer_end == end).map(|slip| slip.hole.diameter())
+}
+
+const fn with_bore(shape: FormShape, bored: Option<f64>) -> FormShape {
+    match shape {
+        FormShape::DoubleD { diameter, flats, .. } => FormShape::DoubleD { diameter, flats, bore: bored },
+        FormShape::Round { diameter, .. } => FormShape::Round { diameter, bore: bored },
+        serrated @ FormShape::Serrated { .. } => serrated,
+    }
+}
+
+/// Torsion of an outer member.
+///
+/// Double-D round a double-D hole: Bredt's formula for thin walls, τ = T / (2 A t) and
+/// K = 4 A² t / s with the least wall t all round, A and s area and length of the line midway between the two
+/// outlines (Shigley, from memory). Else a round or double-D bar bored to the hole's diameter, which is no stronger.
+fn outer_torsion(slip: &Slip) -> Result<Torsion, torsion::TorsionError> {
+    let hole = slip.hole.diameter();
+    match (slip.outer.shape, slip.hole.shape) {
+        (FormShape::DoubleD { diameter, flats, .. }, FormShape::DoubleD { diameter: d, flats: f, .. }) => {
+            let wall = (diameter - d).min(flats - f) / 2.0;
+            let (middle, across) = (f64::midpoint(diameter, d), f64::midpoint(flats, f));
+            let area = mass::double_d(middle, across, 0.0).area;
+            let chord = ((middle - across) * (middle + across)).max(0.0).sqrt();
+            let length = 2.0 * chord + 2.0 * middle * libm::asin((across / middle).min(1.0));
+            let k = 4.0 * area * area * wall / length;
+            Ok(Torsion { k, shear_per_torque: 1.0 / (2.0 * area * wall), shear_per_torque_bore: None })
+        }
+        (outer, _) => section_torsion(with_bore(outer, Some(hole))),
+    }
 }
 
 /// Root over outside diameter of teeth: 36 teeth with sharp roots, the deepest of SAE J500 (0.9523521 / 1.0476479).
@@ -91,13 +161,18 @@ fn section_torsion(shape: FormShape) -> Result<Torsion, torsion::TorsionError> {
 
 /// Greatest pressure (MPa) of a flat on its hub, 6T/(L w²): linear from the middle of each flat to its edge.
 ///
-/// w is the bar's chord, L the smaller of engagement and bite over the hubs
-/// with flats (from the couple of two triangles on each flat, reference: the
-/// linear distribution; common practice, no source).
-fn flat_pressure(shape: FormShape, hubs: [&Hub; 2], torque: f64) -> Option<f64> {
-    let FormShape::DoubleD { diameter, flats, .. } = shape else { return None };
-    let chord_squared = (diameter - flats) * (diameter + flats);
-    let bites = hubs.iter().filter(|hub| hub.fits.is_double_d()).map(|hub| hub.engagement(None).min(hub.bite));
-    let shortest = bites.reduce(f64::min)?;
-    Some(6.0 * torque * N_MM / (shortest * chord_squared))
+/// w is the bar's chord, L the smaller of engagement and bite; the worse of the hubs with flats, and of the flats
+/// that slide in one another over the overlap at full extension (from the couple of two triangles on each flat,
+/// reference: the linear distribution; common practice, no source).
+fn flat_pressure(shaft: &Shaft, hubs: [&Hub; 2], result: &ShaftResult, torque: f64) -> Option<f64> {
+    let pressure = |shape: FormShape, length: f64| {
+        let FormShape::DoubleD { diameter, flats, .. } = shape else { return None };
+        let chord_squared = (diameter - flats) * (diameter + flats);
+        Some(6.0 * torque * N_MM / (length * chord_squared))
+    };
+    let in_hubs = ShaftEnd::BOTH.into_iter().zip(hubs).filter(|(_, hub)| hub.fits.is_double_d());
+    let in_hubs =
+        in_hubs.filter_map(|(end, hub)| pressure(shaft.form_at(end).shape, hub.engagement(None).min(hub.bite)));
+    let sliding = result.slip.as_ref().and_then(|slip| pressure(shaft.stock.shape, slip.overlap_extended));
+    in_hubs.chain(sliding).reduce(f64::max)
 }

@@ -22,6 +22,10 @@ fn judge(case: &mut Case<'_>) {
         let left = at.captive();
         let remedy = if left <= SLACK {
             match at.hub.hold {
+                Hold::Pinch(_) if at.slips => {
+                    "the member slides out of it; only the bolt in its groove keeps it on: check groove and bolt twice"
+                }
+                _ if at.slips => "the member slides out of it; hold it by a pinch bolt in a groove",
                 Hold::Pinch(_) => {
                     "only the bolt in its groove keeps it on, without it it falls out; less gap, or a longer shaft"
                 }

@@ -2,6 +2,7 @@
 
 use super::{Confidence, Rule, length};
 use crate::check::case::Case;
+use crate::spec::types::ShaftEnd;
 
 pub(super) const RULE: Rule = Rule {
     code: "shaft-diameter",
@@ -16,6 +17,8 @@ fn judge(case: &mut Case<'_>) {
     let limit = case.limit();
     for shaft in &case.spec.shafts {
         let subject = format!("shaft {}", shaft.name);
-        case.at_least(&subject, "diameter", shaft.stock.diameter(), limit, "mm", "use a larger bar");
+        let ends = ShaftEnd::BOTH.map(|end| shaft.form_at(end).diameter());
+        let least = ends.into_iter().fold(shaft.stock.diameter(), f64::min);
+        case.at_least(&subject, "diameter", least, limit, "mm", "use a larger bar");
     }
 }

@@ -46,9 +46,11 @@ impl Names {
     pub(super) fn new(reader: &mut Reader<'_>, joints: &[JointRead], shafts: &[ShaftRead]) -> Self {
         let mut bodies = vec![("column".to_string(), Body::Column)];
         let mut named = Vec::new();
+        let slips_of = shafts;
         let joints = joints.iter().enumerate().map(|(i, joint)| (&joint.name, Body::Joint(i), "joint", i));
         let shafts = shafts.iter().enumerate().map(|(i, shaft)| (&shaft.name, Body::Shaft(i), "shaft", i));
         let mut whole = true;
+        let slips: Vec<bool> = slips_of.iter().map(ShaftRead::slips).collect();
         for (name, body, list, i) in joints.chain(shafts) {
             let span = reader.span(&format!("{list}.{i}.name"));
             if let Some(name) = name {
@@ -59,6 +61,13 @@ impl Names {
                 bodies.push((name.clone(), body));
             } else {
                 whole = false;
+            }
+            // The members of a slip shaft have files of their own, named after it.
+            if let Body::Shaft(i) = body
+                && let (Some(name), Some(true)) = (name, slips.get(i))
+            {
+                let members = ["outer", "inner"].map(|member| Some(format!("{name} {member}")));
+                named.extend(members.map(|name| Named { name, span: span.clone() }));
             }
             named.push(Named { name: name.clone(), span });
         }

@@ -24,6 +24,13 @@ pub(super) struct ShaftRead {
     general_stations: bool,
 }
 
+impl ShaftRead {
+    /// Whether it is two members.
+    pub(super) fn slips(&self) -> bool {
+        self.whole.as_ref().is_some_and(|shaft| shaft.slip.is_some())
+    }
+}
+
 pub(super) fn shafts(reader: &mut Reader<'_>, root: &Table<'_>, unmeasured: &mut Vec<Unmeasured>) -> Vec<ShaftRead> {
     let tables = reader.tables(root, "shaft");
     let nothing = || ShaftRead { name: None, forms: [None, None], whole: None, general_stations: false };
