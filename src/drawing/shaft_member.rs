@@ -2,7 +2,7 @@
 
 use super::dimension::{leader, linear};
 use super::layout::{Area, BODY, LARGE, label};
-use super::shaft_views::{BREAK, Side, end_view, groove_z};
+use super::shaft_views::{BREAK, FACING, Side, end_view, groove_z};
 use super::sheet::{Anchor, Role, Sheet};
 use super::table::Pages;
 use super::title_block::{self, Heading};
@@ -104,7 +104,7 @@ fn marks(sheet: &mut Sheet, spec: &Spec, member: &Member, side: &Side) {
     let mut calls: Vec<(End, f64, Vec2, Vec<String>)> =
         vec![(End::Upper, 0.0, dot + Vec2::new(0.0, 0.6), vec![words.into()])];
     for (number, dimple) in member.dimples.iter().enumerate().filter(|(_, dimple)| dimple.spot != SpotWhen::None) {
-        let behind = libm::cos(dimple.clock.to_radians()) < -1e-9;
+        let behind = libm::cos(dimple.clock.to_radians()) < -FACING;
         calls.push((dimple.end, dimple.station, side.spot(member, dimple), call(spec, number, dimple, behind)));
     }
     calls.sort_by(|a, b| (a.0 == End::Lower).cmp(&(b.0 == End::Lower)).then(b.1.total_cmp(&a.1)));
@@ -187,7 +187,7 @@ fn ends(sheet: &mut Sheet, member: &Member, body: Area, top: f64) -> f64 {
     end_view(sheet, member, centre, scale);
     let mut y = top - out + 14.0;
     for words in shaft_milled::legend(member, scale) {
-        sheet.text(label(Vec2::new(centre.x + out + 14.0, y), Anchor::Start, BODY, false, words));
+        sheet.text(label(Vec2::new(centre.x + out + 9.0, y), Anchor::Start, BODY, false, words));
         y -= 1.75 * BODY;
     }
     top - 2.0 * out + 3.0

@@ -12,7 +12,7 @@ use crate::solve::solution::{Dimple, End, Groove, On, SpotWhen};
 /// White gap of a broken view (mm on paper).
 pub(super) const BREAK: f64 = 7.0;
 /// Cosine above which a feature faces the viewer: 17 degrees, under which its rim still looks like itself.
-const FACING: f64 = 0.3;
+pub(super) const FACING: f64 = 0.3;
 
 /// A side view: +z to the right, seen from +x, so +y points down the paper.
 pub(super) struct Side {
@@ -331,15 +331,13 @@ pub(super) fn end_view(sheet: &mut Sheet, member: &Member, centre: Vec2, scale: 
     }
     for (clock, words) in seen {
         let way = Vec2::polar(paper(clock));
-        let at = centre + way * (radius + 3.2) - Vec2::new(0.0, 0.5 * BODY);
+        // Beside the ray a clock may have, not on it.
+        let aside = way.left() * -3.0;
+        let at = centre + way * (radius + 3.2) + aside - Vec2::new(0.0, 0.5 * BODY);
         let anchor = if way.x > 0.3 {
             Anchor::Start
         } else if way.x < -0.3 {
             Anchor::End
-        } else if way.y > 0.0 {
-            // Beside the ray to flat A, not on it.
-            sheet.text(label(at + Vec2::new(1.2, 0.0), Anchor::Start, BODY, false, words));
-            continue;
         } else {
             Anchor::Middle
         };
