@@ -156,8 +156,7 @@ fn a_slip_is_judged() {
         |(status, message): &(Status, String)| *status == Status::Warn && message.contains("pinch bolt in a groove");
     assert!(captive.iter().filter(|row| advised(row)).count() >= 2, "{captive:#?}");
     // Nothing slips: why that matters is said, and that it is not judged.
-    let (heron, _) = (crate::common::HERON, ());
-    let open = status(heron, "slip");
+    let open = status(crate::common::HERON, "slip");
     assert!(open[0].0 == Status::Open && open[0].1.contains("rubber mounts"), "{open:?}");
 }
 

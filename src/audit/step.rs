@@ -126,15 +126,15 @@ impl Lines<'_> {
         let planned: Vec<f64> = std::iter::once(diameter).chain(cut).collect();
         let nearest = |radius: &f64| {
             let off = |plan: &f64| (plan / 2.0 - radius).abs();
-            (0..planned.len()).min_by(|&a, &b| off(&planned[a]).total_cmp(&off(&planned[b]))).unwrap_or(0)
+            planned.iter().copied().min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(diameter)
         };
+        let same = |a: f64, b: f64| (a - b).abs() <= ALLOWED;
         for (i, name) in ["diameter", "diameter of a cut end", "diameter of the other cut end"].iter().enumerate() {
             let Some(&plan) = planned.get(i) else { continue };
-            if planned[..i].contains(&plan) {
+            if planned.iter().take(i).any(|before| same(*before, plan)) {
                 continue;
             }
-            let own: Vec<f64> =
-                faces.rounds.iter().copied().filter(|radius| planned[nearest(radius)] == plan).collect();
+            let own: Vec<f64> = faces.rounds.iter().copied().filter(|radius| same(nearest(radius), plan)).collect();
             match furthest(&own, plan / 2.0) {
                 Some(worst) => self.length(*name, plan, 2.0 * worst),
                 None => self.missing(format!("round of {plan:.3} mm")),

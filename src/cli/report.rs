@@ -14,7 +14,7 @@ use crate::diagnostic::Diagnostic;
 use crate::export::Artifact;
 use crate::pipeline::Solved;
 use crate::quantity::{self, Unit};
-use crate::solve::solution::{Dimple, End, On, ShaftResult, SpotWhen};
+use crate::solve::solution::{BothUnits, Dimple, End, On, ShaftResult, SpotWhen};
 
 /// Columns of the terminal that everything fits.
 const WIDTH: usize = 80;
@@ -248,17 +248,43 @@ fn shaft_lines(out: &mut String, solved: &Solved, bar: &str, general: bool, shaf
     let units = build.units;
     heading(out, &format!("Shaft \"{}\"", shaft.name));
     let _ = writeln!(out, "  bar         {}", wrapped(bar, 14, 14));
-    let saw = quantity::tape(shaft.cut_long, build.tape_step);
-    let tolerance = shaft.cut_length_max - shaft.cut_length;
     let by = if general { "general class" } else { "as stated" };
-    let _ = writeln!(out, "  saw to      {saw}, fit, then face");
-    let ShaftResult { cut_length_text: both, .. } = shaft;
-    let both = match units {
-        Unit::Inch => format!("{} = {}", both.inch, both.mm),
-        Unit::Millimetre => format!("{} = {}", both.mm, both.inch),
+    let both = |text: &BothUnits| match units {
+        Unit::Inch => format!("{} = {}", text.inch, text.mm),
+        Unit::Millimetre => format!("{} = {}", text.mm, text.inch),
     };
-    let text = format!("{both}, ± {} ({by})", length(tolerance, units));
-    let _ = writeln!(out, "  finished    {}", wrapped(&text, 14, 14));
+    let cut = |out: &mut String, long: f64, text: &BothUnits, tolerance: f64| {
+        let saw = quantity::tape(long, build.tape_step);
+        let _ = writeln!(out, "  saw to      {saw}, fit, then face");
+        let text = format!("{}, ± {} ({by})", both(text), length(tolerance, units));
+        let _ = writeln!(out, "  finished    {}", wrapped(&text, 14, 14));
+    };
+    if shaft.members.is_empty() {
+        cut(out, shaft.cut_long, &shaft.cut_length_text, shaft.cut_length_max - shaft.cut_length);
+    } else {
+        let _ = writeln!(out, "  as taped    {} from hub end to hub end", both(&shaft.cut_length_text));
+    }
+    for member in &shaft.members {
+        let text = format!("member, {} end: {}", end_words(member.end), member.stock);
+        let _ = writeln!(out, "  {:<11} {}", member.name, wrapped(&text, 14, 14));
+        cut(out, member.cut_long, &member.cut_length_text, member.cut_length_max - member.cut_length);
+    }
+    if let Some(slip) = &shaft.slip {
+        let text = format!(
+            "overlap {}, {} left when extended; {} of room to collapse",
+            quantity::both_units(slip.overlap, units),
+            length(slip.overlap_extended, units),
+            length(slip.collapse_room, units)
+        );
+        let _ = writeln!(out, "  slip        {}", wrapped(&text, 14, 14));
+    }
+    for end in &shaft.ends {
+        let clock =
+            end.clock.map_or_else(String::new, |clock| format!(", flats at clock {}", quantity::degrees(clock, 1)));
+        let text =
+            format!("{} end {}, {} to the shoulder{clock}", end_words(end.end), end.form, length(end.length, units));
+        let _ = writeln!(out, "  cut         {}", wrapped(&text, 14, 14));
+    }
     for dimple in &shaft.dimples {
         let _ = writeln!(out, "  dimple      {}", wrapped(&dimple_words(dimple, units), 14, 14));
     }
@@ -302,7 +328,8 @@ fn dimple_words(dimple: &Dimple, units: Unit) -> String {
     let side = match (dimple.on, dimple.clock) {
         (On::Round, _) => "on the round".to_owned(),
         (On::Flat, clock) if clock.abs() < 1e-6 => "in flat A".to_owned(),
-        (On::Flat, _) => "in the flat opposite A".to_owned(),
+        (On::Flat, clock) if (clock - 180.0).abs() < 1e-6 => "in the flat opposite A".to_owned(),
+        (On::Flat, clock) => format!("in the flat at clock {}", quantity::degrees(clock, 1)),
     };
     match dimple.spot {
         SpotWhen::Drill => format!(

@@ -7,6 +7,7 @@ use super::value;
 use crate::geometry::Vec3;
 use crate::quantity;
 use crate::solve::Solution;
+use crate::solve::member::members;
 use crate::solve::solution::{End, PlateResult, SpotWhen};
 use crate::spec::Spec;
 use crate::spec::types::Build;
@@ -52,6 +53,12 @@ pub(super) fn joints(spec: &Spec, solution: &Solution) -> Table {
     table
 }
 
+/// A length in the first unit.
+fn first(build: &Build, mm: f64) -> String {
+    let [first, _] = value::pair(build, mm);
+    first
+}
+
 pub(super) fn shafts(spec: &Spec, solution: &Solution) -> Table {
     let build = &spec.build;
     let mut table = Table::new(&[
@@ -74,9 +81,22 @@ pub(super) fn shafts(spec: &Spec, solution: &Solution) -> Table {
             format!("{}\n{material}", shaft.stock),
             value::two_lines(build, shaft.centre_distance),
             format!("{}\n{}\n{}", length.first, length.second, value::taped(build, shaft.cut_length)),
-            value::two_lines(build, shaft.cut_long),
+            if shaft.members.is_empty() { value::two_lines(build, shaft.cut_long) } else { "two members".into() },
             format!("wanted {wanted}\nset {}\noff by {}{certain}", degrees(twist.set), degrees(twist.off_max)),
         ]);
+        for member in &shaft.members {
+            let length = value::toleranced(build, member.cut_length, member.cut_length_max - member.cut_length);
+            table.row([
+                format!("{}, {} member", shaft.name, member.name),
+                format!("{}\n{material}", member.stock),
+                String::new(),
+                format!("{}\n{}\n{}", length.first, length.second, value::taped(build, member.cut_length)),
+                value::two_lines(build, member.cut_long),
+                shaft.slip.as_ref().map_or_else(String::new, |slip| {
+                    format!("overlap {}\nextended {}", first(build, slip.overlap), first(build, slip.overlap_extended))
+                }),
+            ]);
+        }
     }
     table
 }
@@ -97,7 +117,8 @@ pub(super) fn spots(spec: &Spec, solution: &Solution) -> Table {
         _ => drill_words(angle),
     };
     let end_words = |end: End| if end == End::Upper { "column end" } else { "gear end" }.to_owned();
-    for shaft in &solution.shafts {
+    let pieces = (0..solution.shafts.len()).flat_map(|index| members(spec, solution, index));
+    for shaft in pieces {
         for (number, dimple) in shaft.dimples.iter().enumerate() {
             table.row([
                 format!("{}, D{}", shaft.name, number + 1),

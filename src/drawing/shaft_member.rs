@@ -84,7 +84,7 @@ fn arrange(member: &Member, body: Area) -> (Side, f64) {
     let left = body.low.x + 6.0;
     let whole = member.length * scale <= width;
     let right = if whole { left + member.length * scale } else { left + width };
-    let parts = (!whole).then(|| (left + half, right - half));
+    let parts = (!whole).then_some((left + half, right - half));
     let calls = |end: End| member.dimples.iter().filter(|d| d.end == end && d.spot != SpotWhen::None).count();
     let rows =
         if whole { calls(End::Upper) + calls(End::Lower) + 1 } else { calls(End::Lower).max(calls(End::Upper) + 1) };

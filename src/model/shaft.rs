@@ -220,23 +220,17 @@ impl Plan {
             // Where the stretch meets the bar: at its lower end above it, at its upper end below.
             let meets = usize::from(i < self.bar);
             let Features { dimples, grooves } = take(i);
-            let outside = match stretch.half_flats {
-                Some(half_flats) => {
-                    let mut parted = [None, None];
-                    if self.is_flush(stretch) {
-                        parted[meets] = Some(direction);
-                    }
-                    double_d::outside(stretch, half_flats, dimples, &grooves, parted)?
+            let outside = if let Some(half_flats) = stretch.half_flats {
+                let mut parted = [None, None];
+                if self.is_flush(stretch) {
+                    parted[meets] = Some(direction);
                 }
-                None => {
-                    let cuts = round_bar::cuts(stretch, dimples, &grooves)?;
-                    let seam = if self.is_flush(stretch) {
-                        seam
-                    } else {
-                        round_bar::seam_clear_of(&cuts, &[], stretch.radius)?
-                    };
-                    round_bar::outside(stretch, cuts, seam, [None, None])
-                }
+                double_d::outside(stretch, half_flats, dimples, &grooves, parted)?
+            } else {
+                let cuts = round_bar::cuts(stretch, dimples, &grooves)?;
+                let own =
+                    if self.is_flush(stretch) { seam } else { round_bar::seam_clear_of(&cuts, &[], stretch.radius)? };
+                round_bar::outside(stretch, cuts, own, [None, None])
             };
             if self.is_flush(stretch) {
                 rings[1 - meets] = Some(ring_over(stretch, &outside.outlines[meets], direction));

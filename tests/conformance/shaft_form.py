@@ -1,4 +1,5 @@
-"""Volume and faces of a finished shaft in closed form, from the spec's stock and the results' dimples.
+"""Volume and faces of a finished shaft, or a member of one, in closed form, from the spec's bar and ends and the
+results' dimples.
 
 Source: integral calculus (circle segments, cones, discs of radius q cut by two chords), written out here and shared
 with nothing in the program. Double-D: a disc of radius R cut by flats at h to both sides. A disc of radius q keeps
@@ -6,7 +7,9 @@ with nothing in the program. Double-D: a disc of radius R cut by flats at h to b
     A(q) = pi q^2                                   q <= h
     A(q) = 2 h sqrt(q^2 - h^2) + 2 q^2 asin(h/q)    q > h
 
-A turned chamfer of leg c at 45 degrees has the section A(q) where q runs from R - c to R over its length.
+A bar with cut ends is one such section after another, the shoulder between two the difference of their areas. A hole
+from end to end is a section taken away, with the same walls. Teeth are a round of their outside diameter. A turned
+chamfer of leg c at 45 degrees has the section A(q) where q runs from R - c to R over its length.
 """
 
 import math
@@ -16,6 +19,68 @@ import numpy as np
 
 
 FLAT = 180  # degrees: the drill angle of a hole with a flat floor, for a dog point
+
+
+@dataclass
+class Section:
+    """A round of radius R, with flats at h to both sides or none; the clock of the first flat (degrees)."""
+
+    radius: float
+    half: float
+    clock: float = 0.0
+
+    @classmethod
+    def of(cls, kind, sizes, clock=0.0):
+        half = sizes["flats"] / 2 if kind == "dd" else math.inf
+        return cls(sizes["diameter"] / 2, half, clock)
+
+    @property
+    def area(self):
+        return section(self.radius, self.half)
+
+    @property
+    def round(self):
+        """Length of the round part of its rim."""
+        return 4 * self.radius * math.asin(min(self.half / self.radius, 1.0))
+
+    @property
+    def flats(self):
+        """Length of both flats of its rim."""
+        return 4 * root(self.radius, self.half) if self.half < self.radius else 0.0
+
+
+@dataclass
+class Piece:
+    """One piece of bar: a whole shaft, or a member of a slip shaft (mm, degrees, its own frame)."""
+
+    name: str
+    file: str
+    length: float
+    chamfer: float
+    bar: Section
+    ends: list  # (section, length to the shoulder) or None, upper and lower
+    hole: Section | None
+    dimples: list
+    grooves: list
+
+    def at(self, end):
+        cut = self.ends[0 if end == "upper" else 1]
+        return cut[0] if cut else self.bar
+
+    def stretches(self):
+        """(section, length) from the upper end to the lower."""
+        upper, lower = self.ends
+        body = self.length - sum(cut[1] for cut in self.ends if cut)
+        return [cut for cut in (upper, (self.bar, body), lower) if cut]
+
+    def shoulders(self):
+        """(name, station) of every shoulder with a face."""
+        found = []
+        for end, name in enumerate(("upper", "lower")):
+            cut = self.ends[end]
+            if cut and self.bar.area - cut[0].area > 1e-9:
+                found.append((f"{name} shoulder", cut[1] if end == 0 else self.length - cut[1]))
+        return found
 
 
 @dataclass
@@ -72,42 +137,47 @@ def chord_integral(h):
     return f
 
 
-def measure(kind, sizes, chamfer, shaft):
-    if kind not in ("dd", "round") or shaft.get("members"):
-        raise ValueError("no closed form written here for this shaft: write one")
-    radius, length, bore = sizes["diameter"] / 2, shaft["cut_length"], sizes.get("bore", 0.0) / 2
-    half = sizes["flats"] / 2 if kind == "dd" else math.inf
-    body, low = length - 2 * chamfer, radius - chamfer
-    flat = kind == "dd"
-    found = Measures(
-        volume=section(radius, half) * body
-        + 2 * span(section_integral(half), low, radius, half)
-        - math.pi * bore**2 * length,
-        plane=2 * (section(low, half) - math.pi * bore**2)
-        + (4 * root(radius, half) * body + 2 * span(chord_integral(half), low, radius, half) if flat else 0.0),
-        cylinder=(4 * radius * math.asin(half / radius) if flat else 2 * math.pi * radius) * body
-        + 2 * math.pi * bore * length,
-        cone=2 * math.sqrt(2) * span(rim_integral(half), low, radius, half),
-        tips=[],
-    )
-    for dimple in shaft["dimples"]:
+def measure(piece):
+    found = Measures(volume=0.0, plane=0.0, cylinder=0.0, cone=0.0, tips=[])
+    stretches, c = piece.stretches(), piece.chamfer
+    for number, (own, length) in enumerate(stretches):
+        tips = (number == 0) + (number == len(stretches) - 1)
+        body, low = length - tips * c, own.radius - c
+        found.volume += own.area * body + tips * span(section_integral(own.half), low, own.radius, own.half)
+        found.plane += own.flats * body + tips * section(low, own.half)
+        if own.half < own.radius:
+            found.plane += tips * span(chord_integral(own.half), low, own.radius, own.half)
+        found.cylinder += own.round * body
+        found.cone += tips * math.sqrt(2) * span(rim_integral(own.half), low, own.radius, own.half)
+    for cut in piece.ends:
+        if cut:
+            found.plane += piece.bar.area - cut[0].area
+    if piece.hole:
+        found.volume -= piece.hole.area * piece.length
+        found.plane += piece.hole.flats * piece.length - 2 * piece.hole.area
+        found.cylinder += piece.hole.round * piece.length
+    for dimple in piece.dimples:
         if dimple["spot"] == "drill":
-            sink(found, dimple, half if dimple["on"] == "flat" else radius)
-    for groove in shaft["grooves"]:
-        file_across(found, groove, radius, half, bore)
+            own = piece.at(dimple["end"])
+            sink(found, dimple, own.half if dimple["on"] == "flat" else own.radius)
+    for groove in piece.grooves:
+        own = piece.at(groove["end"])
+        file_across(found, groove, own, piece.hole.radius if piece.hole else 0.0)
     return found
 
 
-def file_across(found, groove, radius, half, bore):
+def file_across(found, groove, own, bore):
     """A cylinder of the bolt's diameter laid square across the bar, from one side of the round to the other.
 
     With x from the shaft's axis toward the bolt's, the bolt takes from every x a strip 2 b sin t along the shaft and
     2 sqrt(R^2 - x^2) across it, x = offset - b cos t. It ends at the flat, or where the bolt leaves the round. Over t
     the integrands are smooth, and Gauss-Legendre of 80 points is exact to rounding.
     """
+    radius, half = own.radius, own.half
     b, offset = groove["diameter"] / 2, groove["offset"]
     low, crest = offset - b, min(half, offset + b)
-    if not math.isfinite(half) or groove["clock"] % 180 or not max(bore, 0.0) < low < half < radius:
+    askew = (groove["clock"] - own.clock + 90) % 180 - 90
+    if not math.isfinite(half) or abs(askew) > 1e-9 or not max(bore, 0.0) < low < half < radius:
         raise ValueError("no closed form written here for this groove: write one")
     if offset + b <= half:
         raise ValueError("no closed form written here for a bolt hole within the bar: write one")

@@ -3,6 +3,8 @@
 Reader: OpenCASCADE through the Python package cadquery-ocp. Closed forms: shaft_form.py.
 """
 
+import copy
+import math
 import re
 
 from OCP.BRepAdaptor import BRepAdaptor_Surface
@@ -85,18 +87,16 @@ def faces(shape):
     return found
 
 
-def check(tally, file, shaft, package):
+def check(tally, file, piece, package):
     warnings, units, name, shape = read(file)
     tally.ok(f"{file.name}: read without a warning", not warnings, "; ".join(warnings[:2]))
     tally.ok(f"{file.name}: unit", units == [UNITS[package.output.get("step_unit", "mm")]], ", ".join(units))
-    tally.ok(f"{file.name}: product name", name == shaft["name"], name)
+    tally.ok(f"{file.name}: product name", name == piece.name, name)
     whole = shape is not None and shape.ShapeType() == TopAbs_ShapeEnum.TopAbs_SOLID
     tally.ok(f"{file.name}: one valid solid", whole and BRepCheck_Analyzer(shape).IsValid())
     if not whole:
         return
-    kind, sizes = package.form(package.named("shaft", shaft["name"])["stock"])
-    chamfer = package.length(package.named("shaft", shaft["name"]).get("chamfer", 0))
-    wanted = shaft_form.measure(kind, sizes, chamfer, shaft)
+    wanted = shaft_form.measure(piece)
     props = GProp_GProps()
     BRepGProp.VolumeProperties_s(shape, props)
     tally.within(f"{file.name}: volume", [props.Mass() / wanted.volume - 1], RELATIVE, "of the closed form")
@@ -109,20 +109,47 @@ def check(tally, file, shaft, package):
         total = sum(area for k, area, *_ in found if k == kind)
         off = (total - getattr(wanted, kind)) / whole
         tally.within(f"{file.name}: area of each {kind}, summed", [off], RELATIVE, "of the whole")
-    check_places(tally, file, shaft, wanted, found)
+    check_places(tally, file, piece, wanted, found)
+    check_flats(tally, file, piece, found)
 
 
-def check_places(tally, file, shaft, wanted, found):
-    """Both ends and every dimple's tip, in the frame of the results."""
+def check_flats(tally, file, piece, found):
+    """Where the flats of each end, and of the hole, stand and face."""
+    upper, lower = piece.ends
+    shoulders = (upper[1] if upper else 0.0, piece.length - lower[1] if lower else piece.length)
+    wanted = [("bar's", piece.bar, *shoulders), ("hole's", piece.hole, 0.0, piece.length)]
+    wanted += [("upper end's", upper[0], 0.0, shoulders[0])] if upper else []
+    wanted += [("lower end's", lower[0], shoulders[1], piece.length)] if lower else []
+    for name, section, low, high in wanted:
+        if not section or section.half >= section.radius:
+            continue
+        for side, clock in (("A", section.clock), ("B", section.clock + 180)):
+            x, y = math.cos(math.radians(clock)), math.sin(math.radians(clock))
+            offs = []
+            for kind, _, surface, centre in found:
+                if kind != "plane" or not low < centre.Z() < high:
+                    continue
+                normal, at = surface.Plane().Axis().Direction(), surface.Plane().Location()
+                if abs(normal.Z()) > 0.5:
+                    continue
+                way = 1 if normal.X() * x + normal.Y() * y > 0 else -1
+                # How far the plane is off where the flat should be, at its middle and at its edge.
+                away = way * (normal.X() * at.X() + normal.Y() * at.Y()) - section.half
+                turned = section.radius * math.hypot(way * normal.X() - x, way * normal.Y() - y)
+                offs.append(abs(away) + turned)
+            tally.within(f"{file.name}: {name} flat {side}", [min(offs, default=float("nan"))], PLACE)
+
+
+def check_places(tally, file, piece, wanted, found):
+    """Both ends, every shoulder and every dimple's tip, in the frame of the results."""
     stations = [
         surface.Plane().Location().Z()
         for kind, _, surface, _ in found
         if kind == "plane" and abs(surface.Plane().Axis().Direction().Z()) > 0.5
     ]
-    for end, z in (("upper", 0.0), ("lower", shaft["cut_length"])):
-        tally.within(
-            f"{file.name}: {end} end face", [min((s - z for s in stations), key=abs, default=float("nan"))], PLACE
-        )
+    faces = [("upper end face", 0.0), ("lower end face", piece.length), *piece.shoulders()]
+    for face, z in faces:
+        tally.within(f"{file.name}: {face}", [min((s - z for s in stations), key=abs, default=float("nan"))], PLACE)
     # Of a cone its apex, of a flat floor its middle.
     tips = [surface.Cone().Apex() for kind, _, surface, _ in found if kind == "cone"]
     tips += [centre for kind, _, _, centre in found if kind == "plane"]
@@ -134,16 +161,62 @@ def check_places(tally, file, shaft, wanted, found):
 def run(tally, package, scratch):
     # OpenCASCADE prints what it finds; the checks ask for it instead.
     Message.DefaultMessenger_s().ChangePrinters().Clear()
-    shafts = {f"shaft-{file_name(shaft['name'])}.step": shaft for shaft in package.results["shafts"]}
+    found = {piece.file: piece for shaft in package.results["shafts"] for piece in pieces(package, shaft)}
     files = package.files("solids/*.step")
-    tally.ok("a solid of every shaft, and no other", sorted(file.name for file in files) == sorted(shafts))
+    tally.ok("a solid of every shaft, and no other", sorted(file.name for file in files) == sorted(found))
     for file in files:
-        if file.name in shafts:
-            check(tally, file, shafts[file.name], package)
-            spoil(tally, file, scratch / file.name, shafts[file.name], package)
+        if file.name in found:
+            check(tally, file, found[file.name], package)
+            spoil(tally, file, scratch / file.name, found[file.name], package)
 
 
-def spoil(tally, file, bad, shaft, package):
+def pieces(package, shaft):
+    """What one shaft is made of: one bar, or the two members of a slip shaft, from the spec's forms."""
+    stated = package.named("shaft", shaft["name"])
+    chamfer = package.length(stated.get("chamfer", 0))
+    clocks = {end["end"]: end["clock"] or 0.0 for end in shaft.get("ends", [])}
+
+    def bored(kind, sizes):
+        return shaft_form.Section(sizes["bore"] / 2, math.inf) if sizes.get("bore") else None
+
+    def cut(end):
+        at = stated.get("ends", {}).get(end)
+        if at:
+            return shaft_form.Section.of(*package.form(at["form"]), clocks[end]), package.length(at["length"])
+
+    stock, name = package.form(stated["stock"]), shaft["name"]
+    if not shaft.get("members"):
+        bar = shaft_form.Section.of(*stock)
+        ends = [cut("upper"), cut("lower")]
+        file = f"shaft-{file_name(name)}.step"
+        return [shaft_form.Piece(name, file, shaft["cut_length"], chamfer, bar, ends, bored(*stock), shaft["dimples"], shaft["grooves"])]
+    slip = stated["slip"]
+    # The flats of both members that slide lie alike, those of the inner member's own end.
+    slide = shaft["twist"]["flats"] if slip["outer_end"] == "upper" else 0.0
+    made = []
+    for member in shaft["members"]:
+        outer = member["end"] == slip["outer_end"]
+        form = package.form(slip["outer"]) if outer else stock
+        hole = shaft_form.Section.of(*package.form(slip.get("fits", stated["stock"])), slide) if outer else bored(*stock)
+        ends = [cut(end) if end == member["end"] else None for end in ("upper", "lower")]
+        file = f"shaft-{file_name(name)}-{member['name']}.step"
+        made.append(
+            shaft_form.Piece(
+                f"{name}, {member['name']} member",
+                file,
+                member["cut_length"],
+                chamfer,
+                shaft_form.Section.of(*form, slide),
+                ends,
+                hole,
+                member["dimples"],
+                member["grooves"],
+            )
+        )
+    return made
+
+
+def spoil(tally, file, bad, piece, package):
     text = file.read_text("ascii")
 
     def refuses(what, at, spoiled):
@@ -151,24 +224,32 @@ def spoil(tally, file, bad, shaft, package):
             tally.ok(f"refuses {file.name} {what}", False, "nothing was spoiled")
             return
         bad.write_text(spoiled, "ascii")
-        tally.refuses(f"{file.name} {what}", at, check, bad, shaft, package)
+        tally.refuses(f"{file.name} {what}", at, check, bad, piece, package)
 
     refuses("with a record cut out", "without a warning", re.sub(r"#\d+ = DIRECTION\([^\n]*\n", "", text, count=1))
     unit = package.output.get("step_unit", "mm")
     metres = text.replace("SI_UNIT(.MILLI., .METRE.)", "SI_UNIT($, .METRE.)")
     # An inch is stated as 25.4 of the other unit: there the name stays and the size goes wrong.
     refuses("in metres", {"mm": "unit", "in": "volume"}[unit], metres)
-    refuses("under another name", "product name", text.replace(f"'{shaft['name']}'", "'another'"))
+    refuses("under another name", "product name", text.replace(f"'{piece.name}'", "'another'"))
     refuses("with a face left out", "one valid solid", re.sub(r"(CLOSED_SHELL\('[^']*', \()#\d+, ", r"\1", text))
     per_unit = MILLIMETRES[unit]
-    longer = move_station(text, shaft["cut_length"], 0.001, per_unit)
+    longer = move_station(text, piece.length, 0.001, per_unit)
     refuses("0.001 mm too long", "volume", longer)
     refuses("0.001 mm too long", "area:", longer)
     refuses("0.001 mm too long", "lower end face", longer)
     refuses("with its upper end moved", "upper end face", move_station(text, 0.0, 0.001, per_unit))
+    for shoulder, z in piece.shoulders():
+        refuses(f"with its {shoulder} moved", shoulder, move_station(text, z, 0.001, per_unit))
+    for end, name in enumerate(("upper end's", "lower end's")):
+        if piece.ends[end] and piece.ends[end][0].half < piece.ends[end][0].radius:
+            turned = copy.deepcopy(piece)
+            turned.ends[end][0].clock += 0.001
+            bad.write_text(text, "ascii")
+            tally.refuses(f"{file.name} turned by 0.001 deg", f"{name} flat A", check, bad, turned, package)
     write_as_splines(file, bad)
-    tally.refuses(f"{file.name} with its faces as splines", "true planes", check, bad, shaft, package)
-    for number, dimple in enumerate([dimple for dimple in shaft["dimples"] if dimple["spot"] == "drill"], 1):
+    tally.refuses(f"{file.name} with its faces as splines", "true planes", check, bad, piece, package)
+    for number, dimple in enumerate([dimple for dimple in piece.dimples if dimple["spot"] == "drill"], 1):
         moved = move_station(text, dimple["z"], 0.1, per_unit)
         refuses(f"with dimple {number} moved by 0.1 mm", f"tip of dimple {number}", moved)
         if dimple["on"] == "flat" and dimple["drill"] != shaft_form.FLAT:
