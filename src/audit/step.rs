@@ -60,6 +60,8 @@ pub fn check(plan: &ShaftPlan<'_>, bytes: &[u8], report: &mut AuditReport) {
     lines.report.equal(plan.file, "faces in the shell", found.faces[0].to_string(), found.faces[1].to_string());
     lines.report.equal(plan.file, "edges not met once each way", "0", found.open_edges.to_string());
     lines.length("edges off their faces", 0.0, found.edge_off);
+    let named = envelopes(&plan.member).join(", ");
+    lines.report.equal(plan.file, "faces that stand for teeth", named, found.named.join(", "));
     let mut faces = Sorted::new(&found);
     let member = &plan.member;
     lines.bar(member, &faces);
@@ -73,6 +75,14 @@ pub fn check(plan: &ShaftPlan<'_>, bytes: &[u8], report: &mut AuditReport) {
     for what in faces.strays() {
         lines.report.wrong(plan.file, what, "none", "one");
     }
+}
+
+/// What the toothed faces of a piece are called, from the upper end to the lower.
+fn envelopes(member: &Member) -> Vec<String> {
+    let [upper, lower] = member.ends;
+    let forms = [upper.map(|end| end.form), Some(member.bar), lower.map(|end| end.form)];
+    let teeth = |form: FormShape| if let FormShape::Serrated { teeth, .. } = form { Some(teeth) } else { None };
+    forms.into_iter().flatten().filter_map(teeth).map(|teeth| format!("envelope of {teeth} teeth")).collect()
 }
 
 fn unit_size(unit: Unit) -> f64 {

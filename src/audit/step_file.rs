@@ -75,6 +75,8 @@ pub struct StepMeasure {
     pub open_edges: usize,
     /// Largest distance (mm) of an edge from a face it bounds, or of its end from its vertex.
     pub edge_off: f64,
+    /// Names of the faces that have one, in the order of the shell.
+    pub named: Vec<String>,
 }
 
 /// Abscissas over 0 and weights of the ten-point Gauss-Legendre rule
@@ -122,10 +124,12 @@ pub fn measure(bytes: &[u8]) -> Result<StepMeasure, StepReadError> {
         faces: [file.count("ADVANCED_FACE"), faces.len()],
         open_edges: 0,
         edge_off: 0.0,
+        named: Vec::new(),
     };
     let reader = Reader { file: &file, unit: part.unit };
     let mut ways = BTreeMap::<u64, [usize; 2]>::new();
     for face in faces {
+        measure.named.extend(file.face_name(face));
         let face = reader.face(face)?;
         for edge in face.loops.iter().flatten() {
             ways.entry(edge.id).or_default()[usize::from(edge.forward)] += 1;

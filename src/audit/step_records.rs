@@ -78,6 +78,12 @@ impl<'a> RawFile<'a> {
         }
     }
 
+    /// The name of a face, where it has one.
+    pub(super) fn face_name(&self, id: u64) -> Option<String> {
+        let ("ADVANCED_FACE", [Parameter::String(name), ..]) = self.get(id).ok()? else { return None };
+        Some(decode(name)).filter(|name| !name.is_empty())
+    }
+
     /// Parameters of a plain record of this name.
     pub(super) fn expect(&self, id: u64, name: &'static str) -> Result<&'a [Parameter], StepReadError> {
         match self.get(id)? {

@@ -190,5 +190,5 @@ fn ends(sheet: &mut Sheet, member: &Member, body: Area, top: f64) -> f64 {
         sheet.text(label(Vec2::new(centre.x + out + 9.0, y), Anchor::Start, BODY, false, words));
         y -= 1.75 * BODY;
     }
-    top - 2.0 * out + 3.0
+    top - out - radius - 5.0
 }

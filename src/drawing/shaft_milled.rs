@@ -128,13 +128,16 @@ pub(super) fn order(spec: &Spec, solution: &Solution, at: (usize, usize), member
     }
     if let Some(end) = lower {
         let twist = match member.twist() {
-            Some(twist) if member.is_twisted() && upper.is_some() => format!(
-                "index the bar {} clockwise, seen from the column end, from the upper flats, then ",
-                quantity::degrees(twist, 1)
-            ),
+            Some(twist) if member.is_twisted() && upper.is_some() => {
+                let twist = quantity::degrees(twist, 1);
+                format!(
+                    " Seen from the column end they lie {twist} clockwise of the upper flats: under one cutter the bar \
+                     is turned {twist} anticlockwise. Scribe both first and look."
+                )
+            }
             _ => String::new(),
         };
-        say(true, format!("Lower (gear) end: {twist}{}.", cut_words(spec, &end, member.bar)));
+        say(true, format!("Lower (gear) end: {}.{twist}", cut_words(spec, &end, member.bar)));
     }
     if let Some(chamfer) = member.chamfer {
         say(false, format!("Chamfer both ends {} × 45°.", value::both(build, chamfer)));

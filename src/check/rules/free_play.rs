@@ -4,7 +4,7 @@
 //! hole's clearance across them, r the shaft's radius (geometry of the section).
 
 use super::{Confidence, Rule, angle};
-use crate::catalog::forms::FormShape::DoubleD;
+use crate::catalog::forms::FormShape::{self, DoubleD};
 use crate::check::case::Case;
 
 pub(super) const RULE: Rule = Rule {
@@ -18,13 +18,27 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(case: &mut Case<'_>) {
     let limit = case.limit();
+    let remedy = "measure hole and flats; use a closer pair";
     for at in case.hubs() {
-        let (DoubleD { flats: hole, .. }, DoubleD { diameter, flats, .. }) = (at.hub.fits.shape, at.form.shape) else {
-            continue;
-        };
-        // A hole as wide as the round turns freely: the arcsine stops at a quarter turn.
-        let reach = |across: f64| libm::asin((across / diameter).clamp(-1.0, 1.0)).to_degrees();
-        let play = reach(hole.max(flats)) - reach(flats);
-        case.at_most(&at.subject, "play one way", play, limit, "deg", "measure hole and flats; use a closer pair");
+        let Some(play) = play(at.hub.fits.shape, at.form.shape) else { continue };
+        case.at_most(&at.subject, "play one way", play, limit, "deg", remedy);
     }
+    for shaft in &case.spec.shafts {
+        let Some(slip) = &shaft.slip else { continue };
+        let Some(play) = play(slip.hole.shape, shaft.stock.shape) else { continue };
+        let subject = format!("shaft {}, inner member in the outer", shaft.name);
+        if slip.hole_stated {
+            case.at_most(&subject, "play one way", play, limit, "deg", remedy);
+        } else {
+            case.open(&subject, "the hole of the outer member is not stated: measure it and give `slip.fits`");
+        }
+    }
+}
+
+/// Play one way (deg) of a double-D bar in a double-D hole.
+fn play(hole: FormShape, bar: FormShape) -> Option<f64> {
+    let (DoubleD { flats: hole, .. }, DoubleD { diameter, flats, .. }) = (hole, bar) else { return None };
+    // A hole as wide as the round turns freely: the arcsine stops at a quarter turn.
+    let reach = |across: f64| libm::asin((across / diameter).clamp(-1.0, 1.0)).to_degrees();
+    Some(reach(hole.max(flats)) - reach(flats))
 }
