@@ -7,10 +7,12 @@ use super::stretch::level;
 use super::{Curve, Edge, Face, Shape, Surface, Vertex, Wire};
 use crate::catalog::forms::FormShape;
 use crate::geometry::{Frame, Vec2, Vec3};
+use crate::solve::member::Hole;
 
-/// A hole along the shaft's axis (mm).
+/// A hole along the shaft's axis (mm); teeth are a round of their outside diameter.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Through {
+    hole: Hole,
     radius: f64,
     /// Half across its flats, and the clock (deg) of the first.
     flats: Option<(f64, f64)>,
@@ -23,34 +25,30 @@ pub(super) struct Walls {
 }
 
 impl Through {
-    /// A round bore.
-    pub(super) const fn bore(diameter: f64) -> Self {
-        Self { radius: diameter / 2.0, flats: None }
+    /// The hole of a piece of bar.
+    pub(super) fn of(hole: Hole) -> Self {
+        let (radius, flats) = match hole.form {
+            FormShape::DoubleD { diameter, flats, .. } => (diameter / 2.0, Some((flats / 2.0, hole.clock))),
+            FormShape::Serrated { diameter, .. } | FormShape::Round { diameter, .. } => (diameter / 2.0, None),
+        };
+        Self { hole, radius, flats }
     }
 
-    /// A hole of a form with its first flat at a clock (deg); teeth as a round of their outside diameter.
-    pub(super) fn of(form: FormShape, clock: f64) -> Self {
-        match form {
-            FormShape::DoubleD { diameter, flats, .. } => {
-                Self { radius: diameter / 2.0, flats: Some((flats / 2.0, clock)) }
-            }
-            FormShape::Serrated { diameter, .. } | FormShape::Round { diameter, .. } => Self::bore(diameter),
-        }
+    /// Largest diameter.
+    pub(super) const fn diameter(&self) -> f64 {
+        2.0 * self.radius
     }
 
-    /// Largest distance from the axis of what lies toward a direction: a flat where it faces it, else the round.
-    pub(super) fn reach(&self, toward: Vec2) -> f64 {
-        match self.flats {
-            Some((half, clock)) if matches!(feature::quarter(toward.angle().to_degrees() - clock), Some(0 | 2)) => half,
-            _ => self.radius,
-        }
+    /// The farthest it reaches toward a direction across the shaft, within a half width of the line there.
+    pub(super) fn reach(&self, toward: Vec2, half_width: f64) -> f64 {
+        self.hole.highest(toward.angle().to_degrees(), half_width)
     }
 
     /// Least wall it leaves in a round of this radius, or in flats at this half distance and clock.
     pub(super) fn wall_in(&self, radius: f64, flats: Option<(f64, f64)>) -> f64 {
         let round = radius - self.radius;
         let Some((half, clock)) = flats else { return round };
-        round.min(half - self.reach(feature::direction(clock)))
+        round.min(half - self.hole.highest(clock, self.radius))
     }
 
     /// Its walls from station 0 to `length`.

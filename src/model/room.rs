@@ -68,7 +68,7 @@ pub(super) fn check(blocks: &[Block], ends: [f64; 2], far_side: f64, hole: Optio
                 ),
             ));
         }
-        let inside = hole.map_or(-far_side, |hole| hole.reach(block.toward));
+        let inside = hole.map_or(-far_side, |hole| hole.reach(block.toward, block.half_width));
         if block.floor < inside + LEAST_WALL {
             return Err(ModelError::new(
                 &block.what,

@@ -9,8 +9,7 @@ use super::solid::face;
 use super::stretch::{Outside, Stretch, level, level_up, split_arc, turned};
 use super::{Curve, Edge, Face, ModelError, Solid, Surface, Wire};
 use crate::catalog::forms::FormShape;
-use crate::geometry::Vec2;
-use crate::solve::member::Member;
+use crate::solve::member::{Member, hole_under};
 use crate::solve::solution::{End, Groove, On, ShaftResult, SpotWhen};
 
 /// Within this (mm) two radii are one: a tenth of what the audit allows.
@@ -98,10 +97,7 @@ impl Plan {
         let fail = |message: String| Err(ModelError::new(format!("shaft {}", member.name), message));
         let chamfer = member.chamfer.unwrap_or(0.0);
         let (.., bore) = sizes(member.bar);
-        let hole = match member.hole {
-            Some(hole) => Some(Through::of(hole.form, hole.clock)),
-            None => bore.map(Through::bore),
-        };
+        let hole = hole_under(member).map(Through::of);
         // A chamfer under the least wall is a broken edge, not a face.
         let cut = if chamfer < LEAST_WALL { 0.0 } else { chamfer };
         let (mut stretches, mut names, mut bar) = (Vec::new(), Vec::new(), 0);
@@ -134,7 +130,7 @@ impl Plan {
             {
                 return fail(format!(
                     "a bore of {:.3} mm leaves no wall in {across:.3} mm; use a smaller bore",
-                    2.0 * hole.reach(Vec2::new(1.0, 0.0))
+                    hole.diameter()
                 ));
             }
             let room = match (flats, hole) {

@@ -165,38 +165,66 @@ pub fn of_shaft(shaft: &Shaft, result: &ShaftResult) -> Vec<Member> {
         .collect()
 }
 
+impl Hole {
+    /// How far it reaches from the axis toward a clock (deg), `aside` (mm) of the line there.
+    ///
+    /// The lesser of the round and of the flat on that side, both concave in `aside`.
+    fn height(&self, clock: f64, aside: f64) -> f64 {
+        let radius = diameter(self.form) / 2.0;
+        let round = (radius * radius - aside * aside).max(0.0).sqrt();
+        let FormShape::DoubleD { flats, .. } = self.form else { return round };
+        // Toward the nearer of the two flats.
+        let from_flat = (clock - self.clock + 90.0).rem_euclid(180.0) - 90.0;
+        let (sine, cosine) = libm::sincos(from_flat.to_radians());
+        if cosine < 1e-9 {
+            return round;
+        }
+        round.min((flats / 2.0 + aside * sine) / cosine)
+    }
+
+    /// The farthest it reaches toward a clock (deg) within `half_width` (mm) of the line there.
+    pub(crate) fn highest(&self, clock: f64, half_width: f64) -> f64 {
+        -least(half_width, |aside| -self.height(clock, aside))
+    }
+}
+
+/// Least value of a convex function within `half_width` of 0, by thirds to 1e-9 of it.
+fn least(half_width: f64, f: impl Fn(f64) -> f64) -> f64 {
+    let (mut low, mut high) = (-half_width, half_width);
+    for _ in 0..60 {
+        let third = (high - low) / 3.0;
+        if f(low + third) < f(high - third) { high -= third } else { low += third }
+    }
+    f(f64::midpoint(low, high)).min(f(0.0))
+}
+
 /// Least wall (mm) left under a dimple in a tube; `None` on a solid bar or without dimples.
 ///
-/// From the dimple's deepest point to the bore or hole on the same side of the axis.
+/// Along the drill, from its cone or floor to the bore or hole under it.
 pub fn least_wall(member: &Member) -> Option<f64> {
     let walls = member.dimples.iter().filter(|dimple| dimple.depth > 0.0).filter_map(|dimple| {
-        let (section, clock) = member.section_at(dimple.end);
+        let hole = hole_under(member)?;
+        let (section, _) = member.section_at(dimple.end);
         let crest = match (section, dimple.on) {
             (FormShape::DoubleD { flats, .. }, super::solution::On::Flat) => flats / 2.0,
             (section, _) => diameter(section) / 2.0,
         };
-        Some(crest - dimple.depth - inside(member, section, dimple.clock - clock)?)
+        let half = (dimple.drill / 2.0).to_radians();
+        let rise = if dimple.drill >= 180.0 { 0.0 } else { 1.0 / libm::tan(half) };
+        let wall = |aside: f64| aside.abs() * rise - hole.height(dimple.clock, aside);
+        Some(crest - dimple.depth + least(dimple.diameter / 2.0, wall))
     });
     walls.reduce(f64::min)
 }
 
-/// From the axis (mm) to the bore or hole toward a clock counted from the section's own flat.
-fn inside(member: &Member, section: FormShape, from_flat: f64) -> Option<f64> {
-    match (member.hole, section) {
-        (Some(hole), _) => Some(match hole.form {
-            FormShape::DoubleD { flats, .. } if super::phase::apart(from_flat, 0.0) < 1e-6 && hole_in_line(member) => {
-                flats / 2.0
-            }
-            other => diameter(other) / 2.0,
-        }),
-        (None, FormShape::DoubleD { bore, .. } | FormShape::Round { bore, .. }) => bore.map(|bore| bore / 2.0),
-        (None, FormShape::Serrated { .. }) => None,
-    }
-}
-
-/// Whether the hole's flats lie behind the flats of the member's own hub end.
-fn hole_in_line(member: &Member) -> bool {
-    member.ends.iter().all(Option::is_none)
+/// The hole or bore from end to end.
+pub(crate) fn hole_under(member: &Member) -> Option<Hole> {
+    let bored = match member.bar {
+        FormShape::DoubleD { bore, .. } | FormShape::Round { bore, .. } => bore,
+        FormShape::Serrated { .. } => None,
+    };
+    let round = bored.map(|bore| Hole { form: FormShape::Round { diameter: bore, bore: None }, clock: 0.0 });
+    member.hole.or(round)
 }
 
 pub(crate) const fn diameter(shape: FormShape) -> f64 {
