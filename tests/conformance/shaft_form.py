@@ -176,8 +176,12 @@ def file_across(found, groove, own, bore):
     radius, half = own.radius, own.half
     b, offset = groove["diameter"] / 2, groove["offset"]
     low, crest = offset - b, min(half, offset + b)
+    if not math.isfinite(half):
+        file_round(found, offset, b, radius, bore)
+        return
     askew = (groove["clock"] - own.clock + 90) % 180 - 90
-    if not math.isfinite(half) or abs(askew) > 1e-9 or not max(bore, 0.0) < low < half < radius:
+    # Where it faces is checked with the flats; here it only must lie along one.
+    if abs(askew) > 0.01 or not max(bore, 0.0) < low < half < radius:
         raise ValueError("no closed form written here for this groove: write one")
     if offset + b <= half:
         raise ValueError("no closed form written here for a bolt hole within the bar: write one")
@@ -191,6 +195,29 @@ def file_across(found, groove, own, bore):
     # Two sides of the round lose a strip each: dx on the round is R dx / sqrt(R^2 - x^2) long.
     found.cylinder -= float(weight @ (2 * strip * radius / (across / 2) * b * np.sin(t)))
     found.plane -= 2 * b * math.sin(end) * 2 * root(radius, half)
+
+
+def file_round(found, offset, b, radius, bore):
+    """The same across a plain round: the bolt's mouth lies wholly in it, and nothing of the bar is flat there.
+
+    With x = m + k sin v between the bolt's lowest and the round's crest, and the angle a = a_most sin v on the round,
+    the roots at both ends fall away.
+    """
+    low = offset - b
+    if not max(bore, 0.0) < low < radius < offset + b:
+        raise ValueError("no closed form written here for this groove: write one")
+    node, weight = np.polynomial.legendre.leggauss(80)
+    v, weight = node * math.pi / 2, weight * math.pi / 2
+    x = (low + radius) / 2 + (radius - low) / 2 * np.sin(v)
+    step = weight * (radius - low) / 2 * np.cos(v)
+    half_strip, half_across = np.sqrt(b**2 - (offset - x) ** 2), np.sqrt(radius**2 - x**2)
+    found.volume -= float(step @ (4 * half_strip * half_across))
+    # On the bolt dt is dx / half_strip times 1 / b, on both sides of its lowest.
+    found.cylinder += float(step @ (2 * 2 * half_across * b / half_strip))
+    most = math.acos(low / radius)
+    a = most * np.sin(v)
+    strip = 2 * np.sqrt(np.maximum(b**2 - (offset - radius * np.cos(a)) ** 2, 0.0))
+    found.cylinder -= float((weight * most * np.cos(v)) @ (strip * radius))
 
 
 def sink(found, dimple, crest):
