@@ -218,6 +218,27 @@ fn what_cannot_slip_is_said() {
     refused("extend = 20, ", "", "missing-key", "no `extend`");
 }
 
+/// Flats milled on a round outer member: how they lie to the hole's is on its drawing, and in its solid.
+#[test]
+fn a_milled_outer_member_says_how_its_flats_lie() {
+    let milled = SLIP
+        .replace("outer = { dd = { diameter = 27.0, flats = 22.0 } }, fits", "outer = { round = { diameter = 28.0 } }, fits")
+        .replace(
+            "material = \"1045-cold-drawn\"",
+            "material = \"1045-cold-drawn\"\nends = { lower = { form = { dd = { diameter = 27.0, flats = 22.0 } }, length = 34 } }\ntwist = \"30 deg\"",
+        );
+    packaged(&milled);
+    let spec = read(&milled);
+    let sheets = yokeline::drawing::shaft_member::sheets(&spec, &solved(&milled), 0, 1);
+    let words: Vec<String> = sheets
+        .iter()
+        .flat_map(|sheet| &sheet.items)
+        .filter_map(|item| if let yokeline::drawing::Item::Text(text) = item { Some(text.words.clone()) } else { None })
+        .collect();
+    let words = words.join(" ");
+    assert!(words.contains("they lie 30.0° clockwise of the flats of the hole"), "{words}");
+}
+
 /// A splined slide: its teeth are rounds in the solids, and the phase is known to half a step only.
 #[test]
 fn a_splined_slide_is_certain_to_half_a_step() {

@@ -8,6 +8,7 @@ use crate::catalog::forms::FormShape;
 use crate::quantity;
 use crate::solve::Solution;
 use crate::solve::member::{CutEnd, Member};
+use crate::solve::phase::half_turn;
 use crate::solve::solution::{End, On};
 use crate::spec::Spec;
 
@@ -40,6 +41,9 @@ pub(super) fn legend(member: &Member, scale: f64) -> Vec<String> {
     }
     if let (true, Some(twist)) = (member.is_twisted(), member.twist()) {
         lines.push(format!("Upper flats to lower flats: {} clockwise.", quantity::degrees(twist, 1)));
+    }
+    for turned in member.ends.iter().flatten().filter_map(|end| from_hole(member, end)) {
+        lines.push(format!("Hole's flats to milled flats: {} clockwise.", quantity::degrees(turned, 1)));
     }
     if member.hole.is_some() {
         lines.push("Inner line: the hole the inner member slides in.".to_owned());
@@ -97,6 +101,30 @@ fn cut_words(spec: &Spec, end: &CutEnd, bar: FormShape) -> String {
     }
 }
 
+/// Whether the column end's mark is taken from the hole: round outside, flats inside.
+fn dot_by_hole(member: &Member) -> bool {
+    let flat = |form| matches!(form, FormShape::DoubleD { .. });
+    !flat(member.section_at(End::Upper).0) && member.hole.is_some_and(|hole| flat(hole.form) && hole.clock.abs() < 1e-9)
+}
+
+/// How the flats milled on an end lie to those of the hole, clockwise seen from the column (deg).
+fn from_hole(member: &Member, end: &CutEnd) -> Option<f64> {
+    let flat = |form| matches!(form, FormShape::DoubleD { .. });
+    let hole = member.hole.filter(|hole| flat(hole.form) && flat(end.form))?;
+    Some(half_turn(end.clock - hole.clock))
+}
+
+fn beside_hole(member: &Member, end: &CutEnd) -> String {
+    match from_hole(member, end) {
+        None => String::new(),
+        Some(turned) if turned < 1e-6 => " They lie in line with the flats of the hole.".to_owned(),
+        Some(turned) => format!(
+            " Seen from the column end they lie {} clockwise of the flats of the hole. Scribe both first and look.",
+            quantity::degrees(turned, 1)
+        ),
+    }
+}
+
 /// The order of work.
 pub(super) fn order(spec: &Spec, solution: &Solution, at: (usize, usize), member: &Member) -> Vec<Note> {
     let Some(shaft) = spec.shafts.get(at.0) else { return Vec::new() };
@@ -116,14 +144,16 @@ pub(super) fn order(spec: &Spec, solution: &Solution, at: (usize, usize), member
     );
     let [upper, lower] = member.ends;
     if let Some(end) = upper {
-        say(true, format!("Upper (column) end: {}.", cut_words(spec, &end, member.bar)));
+        let lie = beside_hole(member, &end);
+        say(true, format!("Upper (column) end: {}.{lie}", cut_words(spec, &end, member.bar)));
     }
     if member.is_plain() || upper.is_some() || lower.is_some() || member.hole.is_some() {
         say(
             false,
-            "Punch one dot at the column end, on flat A where it has flats. Clock angles count from there, stations \
-             each from its own end."
-                .to_owned(),
+            format!(
+                "Punch one dot at the column end, {}. Clock angles count from there, stations each from its own end.",
+                if dot_by_hole(member) { "in line with a flat of the hole" } else { "on flat A where it has flats" }
+            ),
         );
     }
     if let Some(end) = lower {
@@ -137,7 +167,8 @@ pub(super) fn order(spec: &Spec, solution: &Solution, at: (usize, usize), member
             }
             _ => String::new(),
         };
-        say(true, format!("Lower (gear) end: {}.{twist}", cut_words(spec, &end, member.bar)));
+        let lie = beside_hole(member, &end);
+        say(true, format!("Lower (gear) end: {}.{twist}{lie}", cut_words(spec, &end, member.bar)));
     }
     if let Some(chamfer) = member.chamfer {
         say(false, format!("Chamfer both ends {} × 45°.", value::both(build, chamfer)));
