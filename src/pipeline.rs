@@ -158,6 +158,7 @@ fn meta(file: &PackageFile, spec: &Spec) -> PaperMeta {
         date: spec.build.date.clone(),
         language: "en".to_owned(),
         print_correction: spec.output.print_correction,
+        parts: Vec::new(),
     }
 }
 

@@ -33,6 +33,7 @@ fn meta() -> PaperMeta {
         date: "2026-03-14".into(),
         language: "en".into(),
         print_correction: [1.0, 1.0],
+        parts: Vec::new(),
     }
 }
 

@@ -1,22 +1,26 @@
 //! PDF files measured.
 //!
 //! Walks every page's content stream, follows the matrix, and takes each curve
-//! with the marker (`/key MP`) before it. What could put ink elsewhere than it
-//! was measured (forms, images, rotation, user units, skewed boxes) is refused.
+//! with the marker (`/key MP`) before it. A page may show part of one form under
+//! a rectangular window; what is in the form is measured where it lands. What
+//! else could put ink elsewhere than it was measured (images, other clips,
+//! rotation, user units, skewed boxes) is refused.
 
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use hayro_syntax::Pdf;
-use hayro_syntax::content::Instruction;
+use hayro_syntax::content::{Instruction, UntypedIter};
 use hayro_syntax::object::{Array, Dict, Name, Object, ObjectIdentifier, Stream};
-use hayro_syntax::page::{Page, Rotation};
+use hayro_syntax::page::{Page, Resources, Rotation};
 
 use super::measured::{Measured, Segment, Tracer};
 use crate::geometry::Vec2;
 
+mod form;
 mod letters;
 
+use form::{Clip, Forms};
 use letters::Letters;
 
 /// Millimetres in a point: 25.4 to the inch of 72.
@@ -50,6 +54,19 @@ pub struct PdfPage {
     pub texts: Vec<String>,
     /// Those of them on the layer of warnings.
     pub warnings: Vec<String>,
+    /// Part of a drawing that other pages show too.
+    pub view: Option<PdfView>,
+}
+
+/// Part of a larger drawing as a page shows it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PdfView {
+    /// Which drawing of the file, counted in the order the pages show them.
+    pub drawing: usize,
+    /// Lower left and upper right corner (mm) of what is seen of it on the page.
+    pub window: [Vec2; 2],
+    /// All of its curves where the page puts them (mm), seen or not.
+    pub items: Vec<Measured>,
 }
 
 /// Why a PDF file cannot be measured.
@@ -118,9 +135,9 @@ pub fn read(bytes: &[u8]) -> Result<PdfDrawing, PdfReadError> {
     if hides(&root) {
         return Err(PdfReadError::Hidden);
     }
-    let mut fonts = Fonts::new();
+    let mut known = Known::default();
     let pages =
-        pdf.pages().iter().enumerate().map(|(i, page)| read_page(page, i + 1, &mut fonts)).collect::<Result<_, _>>()?;
+        pdf.pages().iter().enumerate().map(|(i, page)| read_page(page, i + 1, &mut known)).collect::<Result<_, _>>()?;
     let title = pdf.metadata().title.as_deref().map(words).unwrap_or_default();
     Ok(PdfDrawing { unscaled, title, language, pages })
 }
@@ -141,7 +158,7 @@ const WARNINGS: &str = "Warning";
 /// Boxes may differ by this (points): a reader's rounding, far under a printer's.
 const BOX: f64 = 1e-4;
 
-fn read_page(page: &Page<'_>, number: usize, fonts: &mut Fonts) -> Result<PdfPage, PdfReadError> {
+fn read_page(page: &Page<'_>, number: usize, known: &mut Known) -> Result<PdfPage, PdfReadError> {
     let wrong = |what: &str| PdfReadError::Page { page: number, what: what.to_owned() };
     let (media, crop) = (page.media_box(), page.crop_box());
     if media.x0.abs() > BOX || media.y0.abs() > BOX {
@@ -157,25 +174,8 @@ fn read_page(page: &Page<'_>, number: usize, fonts: &mut Fonts) -> Result<PdfPag
     if page.raw().contains_key("UserUnit") {
         return Err(wrong("the page has a user unit of its own"));
     }
-    let mut walk = Walk {
-        page: number,
-        resources: page.resources(),
-        matrix: [1.0, 0.0, 0.0, 1.0, 0.0, 0.0],
-        saved: Vec::new(),
-        tracer: Tracer::default(),
-        key: None,
-        marks: Vec::new(),
-        font: None,
-        fonts,
-        fonts_embedded: true,
-        items: Vec::new(),
-        texts: Vec::new(),
-        warnings: Vec::new(),
-    };
-    let mut operations = page.operations();
-    while let Some(instruction) = operations.next() {
-        walk.step(&instruction)?;
-    }
+    let mut walk = Walk::new(number, page.resources(), known, false);
+    walk.all(page.operations())?;
     Ok(PdfPage {
         width_mm: (media.x1 - media.x0) * MM,
         height_mm: (media.y1 - media.y0) * MM,
@@ -183,6 +183,7 @@ fn read_page(page: &Page<'_>, number: usize, fonts: &mut Fonts) -> Result<PdfPag
         items: walk.items,
         texts: walk.texts,
         warnings: walk.warnings,
+        view: walk.view,
     })
 }
 
@@ -206,35 +207,78 @@ struct Font {
 /// Fonts already read, by object number and generation: unpacking one costs more than reading a page.
 type Fonts = BTreeMap<(u32, i32), Rc<Font>>;
 
+/// What several pages of a file share, read once.
+#[derive(Default)]
+struct Known {
+    fonts: Fonts,
+    forms: Forms,
+}
+
 struct Walk<'p, 'a> {
     page: usize,
-    resources: &'p hayro_syntax::page::Resources<'a>,
+    resources: &'p Resources<'a>,
+    /// Whether this is the content of a form: no further form is followed.
+    inside: bool,
     /// a b c d e f of the current matrix, page points.
     matrix: [f64; 6],
-    saved: Vec<[f64; 6]>,
+    clip: Clip,
+    saved: Vec<([f64; 6], Clip)>,
     tracer: Tracer,
     key: Option<String>,
     marks: Vec<Mark>,
     font: Option<Rc<Font>>,
-    fonts: &'p mut Fonts,
+    known: &'p mut Known,
     fonts_embedded: bool,
     items: Vec<Measured>,
     texts: Vec<String>,
     warnings: Vec<String>,
+    view: Option<PdfView>,
 }
 
-impl Walk<'_, '_> {
+impl<'p, 'a> Walk<'p, 'a> {
+    fn new(page: usize, resources: &'p Resources<'a>, known: &'p mut Known, inside: bool) -> Self {
+        Self {
+            page,
+            resources,
+            inside,
+            matrix: [1.0, 0.0, 0.0, 1.0, 0.0, 0.0],
+            clip: Clip::None,
+            saved: Vec::new(),
+            tracer: Tracer::default(),
+            key: None,
+            marks: Vec::new(),
+            font: None,
+            known,
+            fonts_embedded: true,
+            items: Vec::new(),
+            texts: Vec::new(),
+            warnings: Vec::new(),
+            view: None,
+        }
+    }
+
+    /// Follows a whole content stream.
+    fn all(&mut self, mut operations: UntypedIter<'_>) -> Result<(), PdfReadError> {
+        while let Some(instruction) = operations.next() {
+            self.step(&instruction)?;
+        }
+        if self.clip.begun() {
+            return Err(PdfReadError::Operator { page: self.page, operator: "re".to_owned() });
+        }
+        Ok(())
+    }
+
     /// The font of that name on this page.
     fn font(&mut self, name: &[u8]) -> Option<Rc<Font>> {
         let id = self.resources.fonts.get_ref(name).map(|id| (id.obj_number, id.gen_number));
-        if let Some(known) = id.and_then(|id| self.fonts.get(&id)) {
+        if let Some(known) = id.and_then(|id| self.known.fonts.get(&id)) {
             return Some(Rc::clone(known));
         }
         let font: Dict<'_> = self.resources.fonts.get(name)?;
         let letters = Letters::read(font.get::<Stream<'_>>("ToUnicode").as_ref());
         let read = Rc::new(Font { letters, embedded: embedded(&font) });
         if let Some(id) = id {
-            self.fonts.insert(id, Rc::clone(&read));
+            self.known.fonts.insert(id, Rc::clone(&read));
         }
         Some(read)
     }
@@ -246,9 +290,23 @@ impl Walk<'_, '_> {
         let operands: Vec<Object<'_>> = instruction.operands().cloned().collect();
         let numbers: Vec<f64> = operands.iter().filter_map(number).collect();
         let points = || -> Vec<Vec2> { numbers.chunks_exact(2).map(|xy| self.put(xy[0], xy[1])).collect() };
+        self.clip.allows(operator).then_some(()).ok_or_else(refuse)?;
         match operator {
-            b"q" => self.saved.push(self.matrix),
-            b"Q" => self.matrix = self.saved.pop().ok_or_else(refuse)?,
+            b"q" => self.saved.push((self.matrix, self.clip)),
+            b"Q" => (self.matrix, self.clip) = self.saved.pop().ok_or_else(refuse)?,
+            b"re" => {
+                let [x, y, w, h] = <[f64; 4]>::try_from(numbers).map_err(|_| refuse())?;
+                let free = self.tracer.at().is_none() && !self.inside;
+                self.clip =
+                    free.then(|| Clip::Rectangle([self.put(x, y), self.put(x + w, y + h)])).ok_or_else(refuse)?;
+            }
+            b"W" => self.clip = self.clip.marked().ok_or_else(refuse)?,
+            b"n" => self.clip = self.clip.set().ok_or_else(refuse)?,
+            b"Do" => {
+                let name = operands.into_iter().next().and_then(Object::into_name).ok_or_else(refuse)?;
+                let shown = self.show(&name)?;
+                shown.ok_or_else(refuse)?;
+            }
             b"cm" => {
                 let [a, b, c, d, e, f] = <[f64; 6]>::try_from(numbers).map_err(|_| refuse())?;
                 let m = self.matrix;

@@ -28,4 +28,4 @@ mod unrolled;
 mod value;
 
 pub use band::band;
-pub use sheet::{Anchor, Item, Role, Sheet};
+pub use sheet::{Anchor, Item, Role, Sheet, View};

@@ -5,6 +5,8 @@
 //! layer and the style; the key is the SVG id and the PDF marker, so that the
 //! audit finds each thing by name.
 
+use std::sync::Arc;
+
 use crate::geometry::{Path, Vec2};
 
 /// What an item is for. The order here is the order of drawing.
@@ -92,23 +94,40 @@ pub enum Item {
     Text(Text),
 }
 
+/// Part of a drawing larger than the sheet, at the scale of the sheet.
+///
+/// Every sheet that shows the drawing holds the same one; the PDF has it once.
+#[derive(Debug, Clone, PartialEq)]
+pub struct View {
+    /// The whole drawing, as a sheet of its own size.
+    pub drawing: Arc<Sheet>,
+    /// Where its lower left corner lies on this sheet (mm); often outside.
+    pub at: Vec2,
+    /// Lower left and upper right corner (mm) of what is seen of it on this sheet.
+    pub window: [Vec2; 2],
+}
+
 /// One page.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sheet {
-    /// What the page shows, for title, bookmark and alternative text.
+    /// What the page shows, for title and bookmark.
     pub title: String,
+    /// The same in sentences, for who cannot see it; the title where it is empty.
+    pub alt: String,
     /// Width and height (mm).
     pub size: [f64; 2],
     /// Whether it is full scale: rulers and the printing hint apply.
     pub full_scale: bool,
     /// What is on it.
     pub items: Vec<Item>,
+    /// Part of a larger drawing, under the items.
+    pub view: Option<View>,
 }
 
 impl Sheet {
     /// An empty sheet.
     pub fn new(title: impl Into<String>, size: [f64; 2], full_scale: bool) -> Self {
-        Self { title: title.into(), size, full_scale, items: Vec::new() }
+        Self { title: title.into(), alt: String::new(), size, full_scale, items: Vec::new(), view: None }
     }
 
     /// Adds a stroked curve.

@@ -22,6 +22,10 @@ pub struct PaperMeta {
     ///
     /// The drawing of every full-scale PDF page is divided by it, so that the print comes out true.
     pub print_correction: [f64; 2],
+    /// Documents bound in this one, each with its title and the index of its first sheet; empty for a single document.
+    ///
+    /// Bookmarks of a bound book have two levels.
+    pub parts: Vec<(String, usize)>,
 }
 
 impl PaperMeta {
@@ -46,6 +50,12 @@ pub(super) fn guard(sheet: &Sheet, meta: &PaperMeta) -> Result<(), ExportError> 
             SIDES.start(),
             SIDES.end()
         )));
+    }
+    if let Some(view) = &sheet.view {
+        if view.drawing.view.is_some() {
+            return Err(meta.error(format!("sheet `{}` shows a part of a part of a drawing", sheet.title)));
+        }
+        guard(&view.drawing, meta)?;
     }
     let mut seen = BTreeSet::new();
     for item in &sheet.items {

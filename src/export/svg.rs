@@ -73,6 +73,9 @@ impl Operation {
 
 fn render(sheet: &Sheet, meta: &PaperMeta, groups: &[Operation], cut: bool) -> Result<Vec<u8>, ExportError> {
     guard(sheet, meta)?;
+    if sheet.view.is_some() {
+        return Err(meta.error(format!("sheet `{}` is a tile; tiles are for paper only", sheet.title)));
+    }
     let document =
         compose(sheet, meta, groups, cut).map_err(|error| meta.error(format!("sheet `{}`: {error}", sheet.title)))?;
     Ok(format!("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n{document}\n").into_bytes())

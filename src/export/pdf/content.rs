@@ -9,11 +9,11 @@ use std::fmt::Write as _;
 
 use super::super::number::{self, NotPrintable};
 use super::super::paper::plain;
-use super::{POINTS, Used, layer_name, resource, roles};
+use super::{POINTS, Used, form_name, layer_name, resource, roles};
 use crate::drawing::font::{self, Face};
 use crate::drawing::sheet::{Line, Text};
 use crate::drawing::style::{Colour, Style};
-use crate::drawing::{Item, Sheet};
+use crate::drawing::{Item, Role, Sheet, View};
 use crate::geometry::{Path, Piece, Vec2};
 
 /// Decimals of coordinates (mm): a hundredth of a micrometre.
@@ -25,9 +25,53 @@ const DIRECTION_DECIMALS: usize = 8;
 /// Decimals of colours: a 255th is 0.0039.
 const COLOUR_DECIMALS: usize = 4;
 
-/// The content stream of one sheet.
-pub(super) fn write(sheet: &Sheet, correction: [f64; 2], used: &Used) -> Result<Vec<u8>, NotPrintable> {
+/// What a stretch of marked content is to someone who cannot see it (ISO 32000-1, 14.7 and 14.8).
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Tag {
+    /// Part of the page's one figure.
+    Figure,
+    /// Words to be read.
+    Words,
+}
+
+/// A page's content stream, and what each of its numbered stretches is.
+pub(super) struct PageContent {
+    /// Operators.
+    pub(super) stream: Vec<u8>,
+    /// By marked-content number.
+    pub(super) tags: Vec<Tag>,
+}
+
+/// Roles whose lines make a page a figure; without any of them its rules and shades only carry words.
+const DRAWN: [Role; 7] = [Role::Hidden, Role::Centre, Role::Score, Role::Outline, Role::Cut, Role::Drill, Role::Check];
+
+/// What the things of a role are; `None` for what means nothing by itself.
+fn tag(role: Role, figure: bool) -> Option<Tag> {
+    match role {
+        Role::Text | Role::Band => Some(Tag::Words),
+        Role::Frame | Role::Shade => None,
+        _ => figure.then_some(Tag::Figure),
+    }
+}
+
+/// A drawing that pages show parts of, as the content stream of a form in millimetres.
+pub(super) fn form(drawing: &Sheet, used: &Used) -> Result<Vec<u8>, NotPrintable> {
+    let mut form = Content { out: String::new(), used, fill: None };
+    for role in roles(drawing) {
+        form.role(drawing, role)?;
+    }
+    Ok(form.out.into_bytes())
+}
+
+/// The content stream of one sheet; `shown` is the place of the drawing it shows part of.
+pub(super) fn page(
+    sheet: &Sheet,
+    shown: Option<usize>,
+    correction: [f64; 2],
+    used: &Used,
+) -> Result<PageContent, NotPrintable> {
     let mut page = Content { out: String::new(), used, fill: None };
+    let mut tags = Vec::new();
     let correction = if sheet.full_scale { correction } else { [1.0; 2] };
     let [w, h] = sheet.size;
     // p ↦ middle + (p − middle) / correction.
@@ -36,21 +80,19 @@ pub(super) fn write(sheet: &Sheet, correction: [f64; 2], used: &Used) -> Result<
     page.numbers(&[scale[0], 0.0, 0.0, scale[1], x, y], MATRIX_DECIMALS)?;
     // Butt caps, so that a ruler ends where it is measured; round joins, so that no corner spikes.
     page.out.push_str("cm\n0 J 1 j\n");
-    for role in roles(sheet) {
-        let style = role.style();
-        // Writing to a string cannot fail, here and below.
-        let _ = writeln!(page.out, "/OC /{} BDC", layer_name(role));
-        page.pen(&style)?;
-        for item in &sheet.items {
-            match item {
-                Item::Line(line) if line.role == role => page.line(line, &style)?,
-                Item::Text(text) if text.role == role => page.text(text, &style)?,
-                _ => {}
-            }
-        }
+    if let (Some(view), Some(place)) = (&sheet.view, shown) {
+        page.tagged(Some(Tag::Figure), &mut tags);
+        page.view(view, place)?;
         page.out.push_str("EMC\n");
     }
-    Ok(page.out.into_bytes())
+    let roles = roles(sheet);
+    let figure = sheet.view.is_some() || roles.iter().any(|role| DRAWN.contains(role));
+    for role in roles {
+        page.tagged(tag(role, figure), &mut tags);
+        page.role(sheet, role)?;
+        page.out.push_str("EMC\n");
+    }
+    Ok(PageContent { stream: page.out.into_bytes(), tags })
 }
 
 struct Content<'a> {
@@ -61,6 +103,45 @@ struct Content<'a> {
 }
 
 impl Content<'_> {
+    /// Opens a stretch that structure can point at, or one that it may leave out.
+    fn tagged(&mut self, tag: Option<Tag>, tags: &mut Vec<Tag>) {
+        // Writing to a string cannot fail, here and below.
+        let _ = match tag {
+            Some(Tag::Figure) => writeln!(self.out, "/Figure << /MCID {} >> BDC", tags.len()),
+            Some(Tag::Words) => writeln!(self.out, "/P << /MCID {} >> BDC", tags.len()),
+            None => writeln!(self.out, "/Artifact BMC"),
+        };
+        tags.extend(tag);
+    }
+
+    /// Everything of one role, as one layer.
+    fn role(&mut self, sheet: &Sheet, role: Role) -> Result<(), NotPrintable> {
+        let style = role.style();
+        let _ = writeln!(self.out, "/OC /{} BDC", layer_name(role));
+        self.pen(&style)?;
+        for item in &sheet.items {
+            match item {
+                Item::Line(line) if line.role == role => self.line(line, &style)?,
+                Item::Text(text) if text.role == role => self.text(text, &style)?,
+                _ => {}
+            }
+        }
+        self.out.push_str("EMC\n");
+        Ok(())
+    }
+
+    /// A window on a shared drawing.
+    fn view(&mut self, view: &View, place: usize) -> Result<(), NotPrintable> {
+        let [low, high] = view.window;
+        let size = high - low;
+        self.out.push_str("q\n");
+        self.numbers(&[low.x, low.y, size.x, size.y], DECIMALS)?;
+        self.out.push_str("re W n\n1 0 0 1 ");
+        self.numbers(&[view.at.x, view.at.y], DECIMALS)?;
+        let _ = writeln!(self.out, "cm\n/{} Do\nQ", form_name(place));
+        Ok(())
+    }
+
     fn numbers(&mut self, values: &[f64], decimals: usize) -> Result<(), NotPrintable> {
         for &value in values {
             number::push(&mut self.out, value, decimals)?;

@@ -1,24 +1,37 @@
 //! The last hand on the document: exact boxes, printing hints, names, dates, and the same bytes every time.
 
+use std::sync::Arc;
+
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat};
 use sha2::{Digest, Sha256};
 
 use super::super::ExportError;
 use super::super::paper::{PaperMeta, plain};
-use super::{POINTS, Used, resource};
+use super::content::PageContent;
+use super::{POINTS, Used, bookmarks, form_name, resource, tags};
 use crate::drawing::Sheet;
 use crate::drawing::font::Face;
 
 /// What made the file, for its properties.
 const PRODUCER: &str = concat!("yokeline ", env!("CARGO_PKG_VERSION"));
 
-/// Mends the document, puts the contents on its pages and saves it.
+/// What the document shows.
+pub(super) struct Parts<'a> {
+    /// A sheet a page.
+    pub(super) sheets: &'a [Sheet],
+    /// Drawings that sheets show parts of.
+    pub(super) drawings: &'a [Arc<Sheet>],
+    /// Glyphs of every face.
+    pub(super) used: &'a Used,
+}
+
+/// Mends the document, puts the contents on its pages and saves it; `forms` are the streams of the drawings.
 pub(super) fn finish(
     mut document: Document,
-    sheets: &[Sheet],
     meta: &PaperMeta,
-    contents: Vec<Vec<u8>>,
-    used: &Used,
+    parts: &Parts<'_>,
+    pages: Vec<PageContent>,
+    forms: Vec<Vec<u8>>,
 ) -> Result<Vec<u8>, ExportError> {
     let date = Date::read(&meta.date);
     if date.is_none() && !meta.date.is_empty() {
@@ -26,23 +39,25 @@ pub(super) fn finish(
         return Err(meta.error(format!("the date is `{found}`; allowed is YYYY-MM-DD, such as 2026-03-14, or none")));
     }
     let broken = |error: lopdf::Error| meta.error(format!("the document cannot be put together: {error}"));
-    mend(&mut document, sheets, meta, contents, used, date).map_err(broken)?;
+    mend(&mut document, meta, parts, (pages, forms), date).map_err(broken)?;
     save(document).map_err(broken)
 }
 
 fn mend(
     document: &mut Document,
-    sheets: &[Sheet],
     meta: &PaperMeta,
-    contents: Vec<Vec<u8>>,
-    used: &Used,
+    parts: &Parts<'_>,
+    (contents, forms): (Vec<PageContent>, Vec<Vec<u8>>),
     date: Option<Date>,
 ) -> lopdf::Result<()> {
+    let &Parts { sheets, used, .. } = parts;
     // Layers, fonts and optional content need 1.5; the printing hint in force, `/Enforce`, needs ISO 32000.
     document.version = "1.7".into();
     let pages: Vec<ObjectId> = document.get_pages().into_values().collect();
-    for ((id, sheet), content) in pages.into_iter().zip(sheets).zip(contents) {
-        let stream = document.add_object(Stream::new(Dictionary::new(), content));
+    let mut tagged = Vec::with_capacity(pages.len());
+    for ((&id, sheet), content) in pages.iter().zip(sheets).zip(contents) {
+        let stream = document.add_object(Stream::new(Dictionary::new(), content.stream));
+        tagged.push(tags::Page { id, sheet, tags: content.tags });
         let [width, height] = sheet.size.map(|side| number(side * POINTS));
         let page = document.get_dictionary_mut(id)?;
         for name in ["MediaBox", "CropBox", "TrimBox"] {
@@ -50,7 +65,13 @@ fn mend(
         }
         page.set("Contents", stream);
         page.remove(b"Annots");
+        // Numbers of the parent tree go from page to structure.
+        page.set("StructParents", tagged.len() as i64 - 1);
+        page.set("Tabs", name("S"));
     }
+    place_forms(document, &pages, parts, forms)?;
+    let structure = tags::tree(document, &tagged);
+    let outline = bookmarks::outline(document, sheets, &pages, &meta.parts);
     for (&face, letters) in used {
         mend_font(document, face, letters)?;
     }
@@ -65,7 +86,13 @@ fn mend(
     catalog.set("Metadata", xmp);
     catalog.set("Lang", text(&meta.language));
     catalog.set("PageLayout", name("SinglePage"));
-    catalog.set("PageMode", name(if sheets.len() > 1 { "UseOutlines" } else { "UseNone" }));
+    catalog.set("PageMode", name(if outline.is_some() { "UseOutlines" } else { "UseNone" }));
+    catalog.remove(b"Outlines");
+    if let Some(outline) = outline {
+        catalog.set("Outlines", outline);
+    }
+    catalog.set("StructTreeRoot", structure);
+    catalog.set("MarkInfo", Dictionary::from_iter([("Marked", true.into())]));
     // A hint that many viewers and printers honour, not all: the ruler on the print decides.
     catalog.set(
         "ViewerPreferences",
@@ -91,6 +118,46 @@ fn mend(
     let info = document.add_object(info);
     document.trailer.set("Info", info);
     Ok(())
+}
+
+/// Every shared drawing once, as a form in millimetres, named on the pages that show part of it.
+///
+/// The pages that show it tell which fonts and layers it needs, so it takes their resources.
+fn place_forms(
+    document: &mut Document,
+    pages: &[ObjectId],
+    &Parts { sheets, drawings, .. }: &Parts<'_>,
+    forms: Vec<Vec<u8>>,
+) -> lopdf::Result<()> {
+    for (place, (drawing, content)) in drawings.iter().zip(forms).enumerate() {
+        let shows = |sheet: &Sheet| sheet.view.as_ref().is_some_and(|view| Arc::ptr_eq(&view.drawing, drawing));
+        let showing: Vec<ObjectId> =
+            pages.iter().zip(sheets).filter(|(_, sheet)| shows(sheet)).map(|(&id, _)| id).collect();
+        let Some(&first) = showing.first() else { continue };
+        let own = resources(document, first)?;
+        let [width, height] = drawing.size.map(number);
+        let form = document.add_object(Stream::new(
+            Dictionary::from_iter([
+                ("Type", name("XObject")),
+                ("Subtype", name("Form")),
+                ("BBox", Object::Array(vec![0.into(), 0.into(), width, height])),
+                ("Resources", Object::Dictionary(own)),
+            ]),
+            content,
+        ));
+        for id in showing {
+            let mut all = resources(document, id)?;
+            all.set("XObject", Dictionary::from_iter([(form_name(place), Object::Reference(form))]));
+            document.get_dictionary_mut(id)?.set("Resources", all);
+        }
+    }
+    Ok(())
+}
+
+/// A page's resources, wherever they stand.
+fn resources(document: &Document, page: ObjectId) -> lopdf::Result<Dictionary> {
+    let resources = document.get_dictionary(page)?.get(b"Resources")?;
+    document.dereference(resources)?.1.as_dict().cloned()
 }
 
 /// Widths to a ten-thousandth in place of cut to whole ones (half a millimetre over a long line), and
@@ -158,18 +225,18 @@ fn save(mut document: Document) -> lopdf::Result<Vec<u8>> {
     Ok(bytes)
 }
 
-fn name(words: &str) -> Object {
+pub(super) fn name(words: &str) -> Object {
     Object::Name(words.as_bytes().to_vec())
 }
 
 /// A number of the document's frame (boxes, widths): whole where it is whole.
-fn number(value: f64) -> Object {
+pub(super) fn number(value: f64) -> Object {
     let rounded = value.round();
     if (value - rounded).abs() < 1e-9 { Object::Integer(rounded as i64) } else { Object::Real(value as f32) }
 }
 
 /// A text string: UTF-16 with its byte order mark where ASCII does not do (ISO 32000-1, 7.9.2.2).
-fn text(words: &str) -> Object {
+pub(super) fn text(words: &str) -> Object {
     let words = plain(words);
     if words.is_ascii() {
         return Object::string_literal(words);

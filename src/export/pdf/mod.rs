@@ -1,15 +1,19 @@
 //! Sheets as PDF.
 //!
 //! printpdf makes the document: pages, embedded fonts with their way back to
-//! letters, layers, bookmarks. It counts in f32 and knows nothing of printing
+//! letters, layers. It counts in f32 and knows nothing of printing
 //! hints, so `content` writes what is on each page, in millimetres and f64,
 //! and `mend` sets boxes, names, dates and the catalogue before lopdf saves.
+//! A drawing that several sheets show parts of is in the file once, as a form.
 //! The same sheets give the same bytes.
 
+mod bookmarks;
 mod content;
 mod mend;
+mod tags;
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use printpdf as pp;
 
@@ -52,12 +56,18 @@ pub fn write(sheets: &[Sheet], meta: &PaperMeta) -> Result<Vec<u8>, ExportError>
     for sheet in sheets {
         guard(sheet, meta)?;
     }
-    let used = used_letters(sheets);
-    let contents = sheets
+    let drawings = shared_drawings(sheets);
+    let used = used_letters(sheets, &drawings);
+    let wrong = |sheet: &Sheet, error| meta.error(format!("sheet `{}`: {error}", sheet.title));
+    let forms = drawings
+        .iter()
+        .map(|drawing| content::form(drawing, &used).map_err(|error| wrong(drawing, error)))
+        .collect::<Result<Vec<_>, _>>()?;
+    let pages = sheets
         .iter()
         .map(|sheet| {
-            content::write(sheet, meta.print_correction, &used)
-                .map_err(|error| meta.error(format!("sheet `{}`: {error}", sheet.title)))
+            let form = sheet.view.as_ref().and_then(|view| place_of(&drawings, &view.drawing));
+            content::page(sheet, form, meta.print_correction, &used).map_err(|error| wrong(sheet, error))
         })
         .collect::<Result<Vec<_>, _>>()?;
     let mut warnings = Vec::new();
@@ -65,7 +75,7 @@ pub fn write(sheets: &[Sheet], meta: &PaperMeta) -> Result<Vec<u8>, ExportError>
     if let Some(warning) = warnings.first() {
         return Err(meta.error(format!("the document cannot be put together: {}", warning.msg)));
     }
-    mend::finish(document, sheets, meta, contents, &used)
+    mend::finish(document, meta, &mend::Parts { sheets, drawings: &drawings, used: &used }, pages, forms)
 }
 
 /// Name of a face as a page resource.
@@ -76,9 +86,30 @@ fn resource(face: Face) -> &'static str {
     }
 }
 
-fn used_letters(sheets: &[Sheet]) -> Used {
+/// Every drawing that sheets show parts of, once.
+fn shared_drawings(sheets: &[Sheet]) -> Vec<Arc<Sheet>> {
+    let mut drawings: Vec<Arc<Sheet>> = Vec::new();
+    for view in sheets.iter().filter_map(|sheet| sheet.view.as_ref()) {
+        if place_of(&drawings, &view.drawing).is_none() {
+            drawings.push(Arc::clone(&view.drawing));
+        }
+    }
+    drawings
+}
+
+fn place_of(drawings: &[Arc<Sheet>], drawing: &Arc<Sheet>) -> Option<usize> {
+    drawings.iter().position(|known| Arc::ptr_eq(known, drawing))
+}
+
+/// Name of a shared drawing as a page resource.
+fn form_name(place: usize) -> String {
+    format!("drawing-{}", place + 1)
+}
+
+fn used_letters(sheets: &[Sheet], drawings: &[Arc<Sheet>]) -> Used {
     let mut used = Used::new();
-    for item in sheets.iter().flat_map(|sheet| &sheet.items) {
+    let all = sheets.iter().chain(drawings.iter().map(Arc::as_ref));
+    for item in all.flat_map(|sheet| &sheet.items) {
         let Item::Text(text) = item else { continue };
         let face = Face::of(text.bold);
         let letters = used.entry(face).or_default();
@@ -89,6 +120,17 @@ fn used_letters(sheets: &[Sheet]) -> Used {
     }
     used.retain(|_, letters| !letters.is_empty());
     used
+}
+
+/// Roles that a sheet holds or shows part of, in order of drawing.
+fn shown_roles(sheet: &Sheet) -> Vec<Role> {
+    let mut all = roles(sheet);
+    if let Some(view) = &sheet.view {
+        all.extend(roles(&view.drawing));
+        all.sort_unstable();
+        all.dedup();
+    }
+    all
 }
 
 /// Roles that a sheet holds, in order of drawing.
@@ -118,8 +160,9 @@ fn skeleton(sheets: &[Sheet], meta: &PaperMeta, used: &Used) -> pp::PdfDocument 
             document.resources.fonts.map.insert(pp::FontId(resource(face).into()), pp::PdfFont::new(font));
         }
     }
+    let shown: Vec<Vec<Role>> = sheets.iter().map(shown_roles).collect();
     for role in Role::ALL {
-        if sheets.iter().any(|sheet| roles(sheet).contains(&role)) {
+        if shown.iter().any(|roles| roles.contains(&role)) {
             let style = role.style();
             let layer = pp::Layer {
                 name: style.layer.into(),
@@ -130,11 +173,7 @@ fn skeleton(sheets: &[Sheet], meta: &PaperMeta, used: &Used) -> pp::PdfDocument 
             document.resources.layers.map.insert(layer_id(role), layer);
         }
     }
-    for (i, sheet) in sheets.iter().enumerate() {
-        if sheets.len() > 1 {
-            let bookmark = pp::PageAnnotation { name: plain(&sheet.title), page: i + 1 };
-            document.bookmarks.map.insert(pp::PageAnnotId(format!("page-{i:05}")), bookmark);
-        }
+    for (i, (sheet, roles)) in sheets.iter().zip(shown).enumerate() {
         let [width, height] = sheet.size.map(|side| pp::Mm(side as f32));
         let mut ops = Vec::new();
         if i == 0 {
@@ -150,9 +189,7 @@ fn skeleton(sheets: &[Sheet], meta: &PaperMeta, used: &Used) -> pp::PdfDocument 
             ops.push(pp::Op::EndTextSection);
         }
         ops.extend(
-            roles(sheet)
-                .into_iter()
-                .flat_map(|role| [pp::Op::BeginLayer { layer_id: layer_id(role) }, pp::Op::EndLayer]),
+            roles.into_iter().flat_map(|role| [pp::Op::BeginLayer { layer_id: layer_id(role) }, pp::Op::EndLayer]),
         );
         document.pages.push(pp::PdfPage::new(width, height, ops));
     }
