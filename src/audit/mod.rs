@@ -16,6 +16,7 @@ mod nearby;
 mod paper;
 mod step_faces;
 mod template;
+mod tiles;
 
 pub use package::audit;
 pub use report::{AuditLine, AuditReport};

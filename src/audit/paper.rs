@@ -3,7 +3,7 @@
 use super::measured::{Measured, Segment};
 use super::package::Plan;
 use super::template::{self, Loop, Template};
-use super::{AuditReport, pdf, svg};
+use super::{AuditReport, pdf, svg, tiles};
 use crate::geometry::{Path, Piece, Vec2};
 use crate::quantity;
 use crate::solve::files::package_files;
@@ -40,7 +40,7 @@ pub(super) fn shaft_pdf(file: &str, bytes: &[u8], plan: &Plan, at: (usize, usize
 /// The same as SVG.
 pub(super) fn shaft_svg(file: &str, bytes: &[u8], plan: &Plan, at: (usize, usize), report: &mut AuditReport) {
     let Some(found) = open_svg(file, bytes, plan, report) else { return };
-    page_box(file, "sheet", [found.width_mm, found.height_mm], plan, "", report);
+    page_box(file, "sheet", [found.width_mm, found.height_mm], plan, report);
     shaft_words(file, &found.texts.join("\n"), plan, at, report);
 }
 
@@ -75,9 +75,7 @@ fn heading(file: &str, pages: &[pdf::PdfPage], document: &str, report: &mut Audi
 pub(super) fn plate_pdf(file: &str, bytes: &[u8], plan: &Plan, i: usize, report: &mut AuditReport) {
     let Some(found) = open_pdf(file, bytes, plan, report) else { return };
     heading(file, &found, "plate template", report);
-    if let Some(page) = full_scale(file, &found, report) {
-        template::check(file, &page, &plate_loops(plan, i), 0.0, PDF, report);
-    }
+    outlines(file, &found, &plate_loops(plan, i), 0.0, report);
 }
 
 /// A plate's outline for a cutter.
@@ -92,9 +90,7 @@ pub(super) fn notch_pdf(file: &str, bytes: &[u8], plan: &Plan, i: usize, report:
     heading(file, &found, "notch template", report);
     let mut loops = notch_loops("notch.shop", &plan.solution.notches[i].shop);
     loops.extend(notch_loops("notch.true", &plan.solution.notches[i].traced));
-    if let Some(page) = full_scale(file, &found, report) {
-        template::check(file, &page, &loops, mark(plan, i), PDF, report);
-    }
+    outlines(file, &found, &loops, mark(plan, i), report);
 }
 
 /// A notch's outline for a cutter.
@@ -178,7 +174,7 @@ fn open_pdf(file: &str, bytes: &[u8], plan: &Plan, report: &mut AuditReport) -> 
     for (n, page) in found.pages.iter_mut().enumerate() {
         let text = page.texts.join("\n");
         let what = format!("page {}", n + 1);
-        page_box(file, &what, [page.width_mm, page.height_mm], plan, &text, report);
+        page_box(file, &what, [page.width_mm, page.height_mm], plan, report);
         let embedded = |yes: bool| if yes { "in the file" } else { "missing" };
         report.equal(file, format!("{what}, fonts"), embedded(true), embedded(page.fonts_embedded));
         says(file, &text, &format!("{what}, hash of the spec"), &[plan.spec.sha256[..12].to_owned()], report);
@@ -186,7 +182,15 @@ fn open_pdf(file: &str, bytes: &[u8], plan: &Plan, report: &mut AuditReport) -> 
         // The writer divided full-scale pages by the print correction about the middle of the page.
         if page.find("ruler.x").is_some() {
             let middle = Vec2::new(page.width_mm / 2.0, page.height_mm / 2.0);
-            for item in &mut page.items {
+            let view = page.view.as_mut();
+            let seen = view.map(|view| {
+                for corner in &mut view.window {
+                    let off = *corner - middle;
+                    *corner = middle + Vec2::new(off.x * correction[0], off.y * correction[1]);
+                }
+                &mut view.items
+            });
+            for item in page.items.iter_mut().chain(seen.into_iter().flatten()) {
                 item.stretch(middle, correction);
             }
         }
@@ -219,46 +223,65 @@ fn band(file: &str, what: &str, warnings: &[String], plan: &Plan, report: &mut A
     report.equal(file, format!("{what}, band"), expected, found);
 }
 
-/// The paper is the one asked for, upright or turned; a larger one says that it wants a roll.
-fn page_box(file: &str, what: &str, size: [f64; 2], plan: &Plan, text: &str, report: &mut AuditReport) {
+/// The paper is the one asked for, upright or turned.
+fn page_box(file: &str, what: &str, size: [f64; 2], plan: &Plan, report: &mut AuditReport) {
     let [a, b] = plan.spec.output.sheet;
     let turned = (size[0] - a).abs() > BOX && (size[0] - b).abs() <= BOX;
     let [w, h] = if turned { [b, a] } else { [a, b] };
-    if text.contains("print this page on a roll") {
-        return;
-    }
     report.number(file, format!("{what}, width"), w, size[0], BOX, "mm");
     report.number(file, format!("{what}, height"), h, size[1], BOX, "mm");
 }
 
-/// The page with the template, once its rulers are right; every other page must say that it is not to scale.
-fn full_scale(file: &str, pages: &[pdf::PdfPage], report: &mut AuditReport) -> Option<Template> {
-    let mut template = None;
+/// Every page with rulers, and the template on it; every other page must say that it is not to scale.
+///
+/// A template is on one page, or on tiles that each show a part of it.
+fn outlines(file: &str, pages: &[pdf::PdfPage], loops: &[Loop], mark: f64, report: &mut AuditReport) {
+    let mut any = false;
     for (n, page) in pages.iter().enumerate() {
         let what = format!("page {}", n + 1);
         if page.find("ruler.x").is_none() && page.find("ruler.y").is_none() {
             let text = page.texts.join("\n").to_lowercase();
             let word = |yes: bool| if yes { "not to scale" } else { "neither rulers nor these words" };
             report.equal(file, format!("{what}, scale"), word(true), word(text.contains("not to scale")));
+            let seen = if page.view.is_some() { "some" } else { "none" };
+            report.equal(file, format!("{what}, part of a drawing"), "none", seen);
             continue;
         }
-        for key in ["ruler.x", "ruler.y"] {
-            let Some((a, b)) = page.find(key).and_then(Measured::straight) else {
-                report.wrong(file, format!("{what}, {key}"), "a straight line", "missing");
-                continue;
-            };
-            let across = if key == "ruler.x" { b - a } else { Vec2::new((b - a).y, (b - a).x) };
-            report.number(file, format!("{what}, {key}"), 100.0, across.x.abs(), PDF, "mm");
-            report.number(file, format!("{what}, {key}, squareness"), 0.0, across.y, PDF, "mm");
-        }
-        if template.is_none() && template::datum(&page.items).is_some() {
-            template = Some(Template { items: page.items.clone() });
-        }
+        scales(file, &what, page, report);
+        let own = page.items.iter();
+        let seen = page.view.as_ref().map(|view| view.items.iter());
+        let template = Template { items: own.chain(seen.into_iter().flatten()).cloned().collect() };
+        any |= template::datum(&template.items).is_some();
+        template::check(file, &template, loops, mark, PDF, report);
     }
-    if template.is_none() {
+    if !any {
         report.wrong(file, "template", "a page with a datum", "missing");
     }
-    template
+    tiles::check(file, pages, (loops, mark), PDF, report);
+}
+
+/// Side of the square that proves a page against skew (mm), and of the smaller one on a tile.
+const SQUARE: [f64; 2] = [50.0, 30.0];
+
+/// Rulers, square and diagonal of a full-scale page.
+fn scales(file: &str, what: &str, page: &pdf::PdfPage, report: &mut AuditReport) {
+    for key in ["ruler.x", "ruler.y"] {
+        let Some((a, b)) = page.find(key).and_then(Measured::straight) else {
+            report.wrong(file, format!("{what}, {key}"), "a straight line", "missing");
+            continue;
+        };
+        let across = if key == "ruler.x" { b - a } else { Vec2::new((b - a).y, (b - a).x) };
+        report.number(file, format!("{what}, {key}"), 100.0, across.x.abs(), PDF, "mm");
+        report.number(file, format!("{what}, {key}, squareness"), 0.0, across.y, PDF, "mm");
+    }
+    let side = if page.view.is_some() { SQUARE[1] } else { SQUARE[0] };
+    match page.find("diagonal").and_then(Measured::straight) {
+        Some((a, b)) => {
+            let long = (b - a).length();
+            report.number(file, format!("{what}, diagonal"), side * std::f64::consts::SQRT_2, long, PDF, "mm");
+        }
+        None => report.wrong(file, format!("{what}, diagonal"), "a straight line", "missing"),
+    }
 }
 
 fn words(pages: &[pdf::PdfPage]) -> String {

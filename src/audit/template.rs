@@ -32,7 +32,7 @@ pub(super) struct Datum {
     x: Vec2,
     y: Vec2,
     /// Distance (mm) of the L from the datum mark along the first coordinate.
-    away: f64,
+    pub(super) away: f64,
     /// How far (mm) the ends of the L are from their places.
     off: f64,
 }
@@ -42,7 +42,7 @@ const ARM: f64 = 10.0;
 
 impl Datum {
     /// Part coordinates of a point of the sheet, from the L.
-    fn part(&self, p: Vec2) -> Vec2 {
+    pub(super) fn part(&self, p: Vec2) -> Vec2 {
         let d = p - self.zero;
         Vec2::new(d.dot(self.x), d.dot(self.y))
     }

@@ -23,6 +23,7 @@ mod shaft_words;
 pub mod style;
 pub mod table;
 pub mod template;
+pub mod tile;
 pub mod title_block;
 mod unrolled;
 mod value;

@@ -8,6 +8,7 @@ use super::layout::{Area, BODY, LARGE, Note, SMALL, label, set_notes};
 use super::sheet::{Anchor, Role, Sheet, Text};
 use super::title_block::Room;
 use crate::geometry::{Path, Vec2};
+use crate::quantity;
 
 /// Length of a ruler (mm).
 pub const RULER: f64 = 100.0;
@@ -22,9 +23,13 @@ const STRIP: f64 = 57.0;
 /// Least width left of the title block where the square stands there (mm).
 const BESIDE: f64 = SIDE + SQUARE + 3.0;
 
-/// What must be read before cutting.
-pub const WARNING: &str =
-    "Measure both rulers and the diagonal first: do not cut if either is off by more than 0.3 mm.";
+/// What must be read before cutting, for a square of that side (mm).
+pub fn go_words(square: f64) -> String {
+    format!(
+        "Go: both rulers measure 100 mm and the diagonal {} mm, each within 0.3 mm. No go: any of them is off by more. Then do not cut; print again at 100 %.",
+        quantity::fixed(square * std::f64::consts::SQRT_2, 2)
+    )
+}
 
 /// Body that `draw` leaves on a sheet of that room.
 pub fn rest(room: &Room) -> Area {
@@ -63,13 +68,13 @@ pub fn draw(sheet: &mut Sheet, room: &Room) -> Area {
     ruler(sheet, "ruler.x", ruler_x, Vec2::new(1.0, 0.0));
     ruler(sheet, "ruler.y", Vec2::new(body.low.x + 3.0, foot + 5.0), Vec2::new(0.0, 1.0));
     inch_scale(sheet, ruler_x - Vec2::new(0.0, 1.2));
-    diagonal_square(sheet, square);
-    let reach = set_notes(sheet, words, &[Note::strong(WARNING)]);
+    diagonal_square(sheet, square, SQUARE);
+    let reach = set_notes(sheet, words, &[Note::strong(go_words(SQUARE))]);
     Area::new(words.low, Vec2::new(words.high.x, reach))
 }
 
 /// One ruler: a straight line of 100 mm, ticks every 10 mm and shorter ones every 5 on its left side.
-fn ruler(sheet: &mut Sheet, key: &str, start: Vec2, along: Vec2) {
+pub(super) fn ruler(sheet: &mut Sheet, key: &str, start: Vec2, along: Vec2) {
     let out = along.left();
     // The level ruler's ticks go up; the upright ruler's go to the right, so that its numbers stand inside the frame.
     let out = if along.x > 0.5 { out } else { -out };
@@ -104,7 +109,7 @@ fn ruler(sheet: &mut Sheet, key: &str, start: Vec2, along: Vec2) {
 }
 
 /// A scale of four inches with quarters, its ticks downward.
-fn inch_scale(sheet: &mut Sheet, start: Vec2) {
+pub(super) fn inch_scale(sheet: &mut Sheet, start: Vec2) {
     sheet.keyed(Role::Check, "scale.inch", Path::line(start, start + Vec2::new(4.0 * INCH, 0.0)));
     for quarter in 0..=16u32 {
         let foot = start + Vec2::new(f64::from(quarter) * INCH / 4.0, 0.0);
@@ -122,15 +127,24 @@ fn inch_scale(sheet: &mut Sheet, start: Vec2) {
 }
 
 /// The square, its diagonal and what it must measure.
-fn diagonal_square(sheet: &mut Sheet, low: Vec2) {
-    let high = low + Vec2::new(SQUARE, SQUARE);
-    sheet.keyed(Role::Check, "square", Path::rectangle(low, SQUARE, SQUARE, 0.0));
+pub(super) fn diagonal_square(sheet: &mut Sheet, low: Vec2, side: f64) {
+    let high = low + Vec2::new(side, side);
+    sheet.keyed(Role::Check, "square", Path::rectangle(low, side, side, 0.0));
     sheet.keyed(Role::Check, "diagonal", Path::line(low, high));
     let middle = (low + high) * 0.5;
     let out = Vec2::polar(3.0 * std::f64::consts::FRAC_PI_4);
     sheet.text(Text {
         angle: std::f64::consts::FRAC_PI_4,
-        ..label(middle + out * 1.5, Anchor::Middle, LARGE, false, "70.71 mm")
+        ..label(
+            middle + out * 1.5,
+            Anchor::Middle,
+            LARGE,
+            false,
+            format!("{} mm", quantity::fixed(side * std::f64::consts::SQRT_2, 2)),
+        )
     });
-    sheet.text(label(Vec2::new(middle.x + 10.0, low.y + 2.0), Anchor::Middle, BODY, false, "50 mm square"));
+    let words = format!("{} mm square", quantity::fixed(side, 0));
+    // Under the diagonal, in the lower right half.
+    let height = if side < SQUARE { SMALL } else { BODY };
+    sheet.text(label(Vec2::new(high.x - 1.5, low.y + 2.0), Anchor::End, height, false, words));
 }

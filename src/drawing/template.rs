@@ -3,13 +3,13 @@
 //! The paper is tried upright and on its side, the drawing both ways, the
 //! words beside it or under it; else those that must not be missed stay and
 //! all of them follow on a sheet of words. A drawing that no such sheet holds
-//! gets one of its own size, said in words: it is never scaled and nothing of
-//! it is left out.
+//! goes on tiles to be joined: it is never scaled and nothing of it is left out.
 
 use super::layout::{Area, BODY, Note, notes_height, set_notes};
 use super::scale_check;
 use super::sheet::Sheet;
 use super::table::{Pages, Table};
+use super::tile::{self, Grid};
 use super::title_block::{self, Heading, room};
 use crate::geometry::{Path, Vec2};
 use crate::quantity;
@@ -42,6 +42,12 @@ impl Put {
     /// Part path on the sheet.
     pub fn path(&self, path: &Path) -> Path {
         path.carried(self.origin, self.x, self.y)
+    }
+
+    /// The part's middle on a point of the sheet.
+    fn centred([low, high]: [Vec2; 2], [x, y]: [Vec2; 2], at: Vec2) -> Self {
+        let middle = (low + high) * 0.5;
+        Self { origin: at - x * middle.x - y * middle.y, x, y }
     }
 
     /// The L that marks zero: 10 mm along the first coordinate, zero, 10 mm along the second.
@@ -110,18 +116,19 @@ fn fit(spec: &Spec, need: [f64; 2], turns: Turns, height: impl Fn(f64) -> f64) -
     None
 }
 
-/// A sheet of its own size for what no paper of the spec's size holds, words beside.
-fn own_size(need: [f64; 2], turn: [Vec2; 2], height: impl Fn(f64) -> f64) -> Fit {
-    let [w, h] = turned_size(need, turn);
-    let tall = h.max(height(COLUMN));
-    // What border, rulers and margins take is the same on every sheet this wide.
-    let sample = title_block::size_for([w + COLUMN + 100.0, tall + 100.0]);
-    let rest = scale_check::rest(&room(sample)).without(ROUND, ROUND, ROUND, ROUND);
-    let spare = [rest.width() - (w + ROUND + COLUMN), rest.height() - tall];
-    let size = [(sample[0] - spare[0].max(0.0)).ceil(), (sample[1] - spare[1].max(0.0)).ceil()];
-    let rest = scale_check::rest(&room(size)).without(ROUND, ROUND, ROUND, ROUND);
-    let drawing = rest.without(0.0, 0.0, COLUMN + ROUND, 0.0);
-    Fit { size, turn, drawing, words: rest.right(COLUMN) }
+/// The way of cutting a drawing into tiles that takes fewest: paper upright or on its side, drawing either way round.
+fn tiling(spec: &Spec, need: [f64; 2], turns: Turns) -> (Grid, [Vec2; 2]) {
+    let [short, long] = title_block::upright(spec);
+    let mut best = (Grid::of([short, long], turned_size(need, turns[0])), turns[0]);
+    for turn in turns {
+        for sheet in [[short, long], [long, short]] {
+            let grid = Grid::of(sheet, turned_size(need, turn));
+            if grid.tiles() < best.0.tiles() {
+                best = (grid, turn);
+            }
+        }
+    }
+    best
 }
 
 /// Sets a drawing that takes `low` to `high` in part coordinates; `draw` gets the sheet and where the part lies.
@@ -152,15 +159,11 @@ pub fn set(
     } else if let Some(fitted) = fit(spec, need, turns, |_| 0.0) {
         (fitted, &none, None, true)
     } else {
-        let large = "This template is larger than the paper: print this page on a roll or at a print shop, at 100 %.";
-        words.notes.insert(0, Note::strong(large));
-        let fitted = own_size(need, turns[0], |width| words_height(&words.notes, words.narrow.as_ref(), width));
-        (fitted, &words.notes, words.narrow.as_ref(), false)
+        return tiled(spec, [low, high], turns, &words, draw);
     };
-    let [x, y] = fitted.turn;
-    let middle = (low + high) * 0.5;
-    let put = Put { origin: fitted.drawing.centre() - x * middle.x - y * middle.y, x, y };
+    let put = Put::centred([low, high], fitted.turn, fitted.drawing.centre());
     let mut sheet = Sheet::new(words.title.clone(), fitted.size, true);
+    sheet.alt = alt(&words);
     let spare = scale_check::draw(&mut sheet, &room(fitted.size));
     if more && beside.is_empty() && notes_height(&must, spare.width()) <= spare.height() {
         set_notes(&mut sheet, spare, &must);
@@ -172,17 +175,52 @@ pub fn set(
     }
     let mut sheets = vec![sheet];
     if more {
-        let size = title_block::upright(spec);
-        let area = room(size).body.without(ROUND, ROUND, ROUND, ROUND);
-        let mut pages = Pages::new(format!("{}, words", words.title), size, area);
-        pages.notes(&words.notes);
-        if let Some(table) = words.wide.as_ref().or(words.narrow.as_ref()) {
-            pages.table(table);
-        }
-        sheets.extend(pages.finish());
+        sheets.extend(words_pages(spec, &words));
     }
     title_block::draw(&mut sheets, spec, &Heading { document: words.document, scale: "1:1".into() });
     sheets
+}
+
+/// Pages with all the words of a template.
+fn words_pages(spec: &Spec, words: &Words) -> Vec<Sheet> {
+    let size = title_block::upright(spec);
+    let area = room(size).body.without(ROUND, ROUND, ROUND, ROUND);
+    let mut pages = Pages::new(format!("{}, words", words.title), size, area);
+    pages.notes(&words.notes);
+    if let Some(table) = words.wide.as_ref().or(words.narrow.as_ref()) {
+        pages.table(table);
+    }
+    pages.finish()
+}
+
+/// A drawing larger than the paper: map, tiles, all the words.
+fn tiled(
+    spec: &Spec,
+    [low, high]: [Vec2; 2],
+    turns: Turns,
+    words: &Words,
+    draw: impl FnOnce(&mut Sheet, &Put),
+) -> Vec<Sheet> {
+    let need = [high.x - low.x + 2.0 * ROUND, high.y - low.y + 2.0 * ROUND];
+    let (grid, turn) = tiling(spec, need, turns);
+    let size = turned_size(need, turn);
+    let put = Put::centred([low, high], turn, Vec2::new(size[0], size[1]) * 0.5);
+    let mut drawing = Sheet::new(words.title.clone(), size, true);
+    draw(&mut drawing, &put);
+    let more = words_pages(spec, words);
+    let heading = Heading { document: words.document.clone(), scale: "1:1".into() };
+    let job = tile::Job { title: &words.title, alt: &alt(words), heading: &heading, after: more.len() };
+    let mut sheets = tile::sheets(spec, &grid, drawing, &job);
+    sheets.extend(more);
+    title_block::draw(&mut sheets, spec, &heading);
+    sheets
+}
+
+/// What a template shows, in sentences.
+fn alt(words: &Words) -> String {
+    let strong = words.notes.iter().filter(|note| note.bold && note.height <= BODY).map(|note| note.words.as_str());
+    let first = format!("{}, full-scale template.", words.title);
+    std::iter::once(first.as_str()).chain(strong).collect::<Vec<_>>().join(" ")
 }
 
 /// A bare sheet for cutting: `low` to `high` in part coordinates and a margin, no border, no words.

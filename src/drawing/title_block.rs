@@ -90,8 +90,22 @@ pub(super) fn is_corrected(spec: &Spec) -> bool {
 /// Draws border and title block on every sheet of a document.
 pub fn draw(sheets: &mut [Sheet], spec: &Spec, heading: &Heading) {
     let count = sheets.len();
-    for (index, sheet) in sheets.iter_mut().enumerate() {
+    // A tile has a strip of its own, where its rulers need the room.
+    for (index, sheet) in sheets.iter_mut().enumerate().filter(|(_, sheet)| sheet.view.is_none()) {
         draw_one(sheet, spec, heading, index + 1, count);
+    }
+}
+
+/// The scale of a sheet, with the print correction where one acts on it.
+pub(super) fn scale_words(spec: &Spec, heading: &Heading, full_scale: bool) -> String {
+    let [kx, ky] = spec.output.print_correction;
+    if full_scale && is_corrected(spec) {
+        format!("{}, print x ÷{kx:.4} y ÷{ky:.4}", heading.scale)
+    } else if !full_scale && heading.scale == "1:1" {
+        // Words and tables that belong to a template.
+        "not to scale".into()
+    } else {
+        heading.scale.clone()
     }
 }
 
@@ -109,15 +123,7 @@ fn draw_one(sheet: &mut Sheet, spec: &Spec, heading: &Heading, number: usize, co
     let words = |label, words: &str| Cell::Words(label, words.to_owned(), false);
     let large = |label, words: &str| Cell::Words(label, words.to_owned(), true);
     let hash: String = spec.sha256.chars().take(12).collect();
-    let [kx, ky] = spec.output.print_correction;
-    let scale = if sheet.full_scale && is_corrected(spec) {
-        format!("{}, print x ÷{kx:.4} y ÷{ky:.4}", heading.scale)
-    } else if !sheet.full_scale && heading.scale == "1:1" {
-        // Words and tables that belong to a template.
-        "not to scale".into()
-    } else {
-        heading.scale.clone()
-    };
+    let scale = scale_words(spec, heading, sheet.full_scale);
     let units = match build.units {
         Unit::Inch => "in [mm]",
         Unit::Millimetre => "mm [in]",
