@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::audit::AuditReport;
 use crate::check::{self, Finding, Status};
 use crate::diagnostic::Diagnostic;
+use crate::drawing::contents::Part;
 use crate::drawing::{self, Sheet};
 use crate::export::step::StepMeta;
 use crate::export::{Artifact, ExportError, PaperMeta, manifest, pdf, results as results_file, step, svg};
@@ -77,15 +78,45 @@ pub fn make(text: &[u8], solved: &Solved, watch: &mut Watch<'_>) -> Result<Vec<A
     watch("solid");
     let files = package_files(&solved.solution);
     let mut artifacts: Vec<Artifact> = Vec::with_capacity(files.len());
+    let mut papers: Vec<Paper<'_>> = Vec::new();
     let mut errors = Vec::new();
     for file in &files {
-        match bytes(file, &files, &artifacts, (text, &solids), solved) {
+        let made = if let Some(sheets) = drawn(file.kind, &files, solved) {
+            let paper = Paper { file, sheets: banded(sheets, solved) };
+            let bytes = pdf::write(&paper.sheets, &meta(file, &solved.spec));
+            papers.push(paper);
+            bytes
+        } else {
+            bytes(file, (&artifacts, &papers), (text, &solids), solved)
+        };
+        match made {
             Ok(bytes) => artifacts.push(Artifact { path: file.path.clone(), what: file.what.clone(), bytes }),
             Err(error) => errors.push(ExportError { path: file.path.clone(), ..error }),
         }
         watch(stage(file.kind));
     }
     if errors.is_empty() { Ok(artifacts) } else { Err(MakeError::Files(errors)) }
+}
+
+/// One paper of the package, as drawn.
+struct Paper<'a> {
+    file: &'a PackageFile,
+    sheets: Vec<Sheet>,
+}
+
+/// The sheets of a file that is paper and bound in the book; `None` for any other.
+fn drawn(kind: FileKind, files: &[PackageFile], solved: &Solved) -> Option<Vec<Sheet>> {
+    let Solved { spec, solution, findings, .. } = solved;
+    match kind {
+        FileKind::Record => {
+            let listed: Vec<(String, String)> = files.iter().map(|f| (f.path.clone(), f.what.clone())).collect();
+            Some(drawing::record::sheets(spec, solution, findings, &listed))
+        }
+        FileKind::ShaftDrawing(i, m) => Some(drawing::shaft_member::sheets(spec, solution, i, m)),
+        FileKind::NotchPrint(i) => Some(drawing::notch::sheets(spec, solution, i)),
+        FileKind::PlatePrint(i) => Some(drawing::plate::sheets(spec, solution, i)),
+        _ => None,
+    }
 }
 
 const fn stage(kind: FileKind) -> &'static str {
@@ -96,41 +127,59 @@ const fn stage(kind: FileKind) -> &'static str {
         FileKind::ShaftDrawing(..) | FileKind::ShaftPicture(..) => "shaft drawing",
         FileKind::NotchPrint(_) | FileKind::NotchCut(_) => "notch template",
         FileKind::PlatePrint(_) | FileKind::PlateCut(_) => "plate template",
+        FileKind::Book => "book",
     }
 }
 
-/// The bytes of one file; `done` are the files before it, which the manifest lists.
+/// The bytes of one file that is not a paper; `done` and `papers` are the files before it.
 fn bytes(
     file: &PackageFile,
-    files: &[PackageFile],
-    done: &[Artifact],
+    (done, papers): (&[Artifact], &[Paper<'_>]),
     (text, solids): (&[u8], &[Vec<Built>]),
     solved: &Solved,
 ) -> Result<Vec<u8>, ExportError> {
-    let Solved { spec, solution, findings, .. } = solved;
-    let one = |sheet: Option<Sheet>| {
-        let missing = || ExportError { path: String::new(), message: "there is nothing to draw".to_owned() };
-        sheet.ok_or_else(missing)
-    };
+    let Solved { spec, solution, .. } = solved;
+    let missing = || ExportError { path: String::new(), message: "there is nothing to draw".to_owned() };
     match file.kind {
         FileKind::Linkage => Ok(text.to_vec()),
         FileKind::Results => results(solved).map(String::into_bytes),
         FileKind::Manifest => manifest::text(spec, done).map(String::into_bytes),
-        FileKind::Record => {
-            let listed: Vec<(String, String)> = files.iter().map(|f| (f.path.clone(), f.what.clone())).collect();
-            paper(drawing::record::sheets(spec, solution, findings, &listed), file, solved)
-        }
         FileKind::ShaftSolid(i, m) => solid_file(i, &solids[i][m], file, solved),
-        FileKind::ShaftDrawing(i, m) => paper(drawing::shaft_member::sheets(spec, solution, i, m), file, solved),
         FileKind::ShaftPicture(i, m) => {
-            let sheets = banded(drawing::shaft_member::sheets(spec, solution, i, m), solved);
-            svg::write(&one(sheets.into_iter().next())?, &meta(file, spec))
+            let paper = papers.iter().find(|paper| paper.file.kind == FileKind::ShaftDrawing(i, m));
+            let sheet = paper.and_then(|paper| paper.sheets.first()).ok_or_else(missing)?;
+            svg::write(sheet, &meta(file, spec))
         }
-        FileKind::NotchPrint(i) => paper(drawing::notch::sheets(spec, solution, i), file, solved),
-        FileKind::PlatePrint(i) => paper(drawing::plate::sheets(spec, solution, i), file, solved),
-        FileKind::NotchCut(i) => cut(one(drawing::notch::cut_sheet(spec, solution, i))?, file, solved),
-        FileKind::PlateCut(i) => cut(one(drawing::plate::cut_sheet(solution, i))?, file, solved),
+        FileKind::NotchCut(i) => cut(drawing::notch::cut_sheet(spec, solution, i).ok_or_else(missing)?, file, solved),
+        FileKind::PlateCut(i) => cut(drawing::plate::cut_sheet(solution, i).ok_or_else(missing)?, file, solved),
+        FileKind::Book => book(file, papers, solved),
+        // Papers were drawn and written already.
+        FileKind::Record | FileKind::ShaftDrawing(..) | FileKind::NotchPrint(_) | FileKind::PlatePrint(_) => {
+            Err(missing())
+        }
     }
+}
+
+/// All papers in one file, behind their contents.
+fn book(file: &PackageFile, papers: &[Paper<'_>], solved: &Solved) -> Result<Vec<u8>, ExportError> {
+    let mut bound: Vec<&Paper<'_>> = papers.iter().collect();
+    bound.sort_by_key(|paper| paper.file.kind.bound());
+    let parts: Vec<Part> = bound
+        .into_iter()
+        .map(|paper| Part {
+            what: paper.file.what.clone(),
+            path: paper.file.path.clone(),
+            sheets: paper.sheets.clone(),
+        })
+        .collect();
+    let mut sheets = banded(drawing::contents::sheets(&solved.spec, &parts), solved);
+    let mut meta = meta(file, &solved.spec);
+    for part in parts {
+        meta.parts.push((part.what, sheets.len()));
+        sheets.extend(part.sheets);
+    }
+    drawing::contents::number(&mut sheets);
+    pdf::write(&sheets, &meta)
 }
 
 fn banded(mut sheets: Vec<Sheet>, solved: &Solved) -> Vec<Sheet> {
@@ -138,10 +187,6 @@ fn banded(mut sheets: Vec<Sheet>, solved: &Solved) -> Vec<Sheet> {
         drawing::band::band(&mut sheets, solved.failed());
     }
     sheets
-}
-
-fn paper(sheets: Vec<Sheet>, file: &PackageFile, solved: &Solved) -> Result<Vec<u8>, ExportError> {
-    pdf::write(&banded(sheets, solved), &meta(file, &solved.spec))
 }
 
 fn cut(sheet: Sheet, file: &PackageFile, solved: &Solved) -> Result<Vec<u8>, ExportError> {

@@ -12,6 +12,7 @@ pub mod step_file;
 pub mod step_records;
 pub mod svg;
 
+mod book;
 mod nearby;
 mod paper;
 mod step_faces;

@@ -2,7 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use super::{AuditReport, manifest, paper, results, step};
+use super::pdf::PdfPage;
+use super::{AuditReport, book, manifest, paper, results, step};
 use crate::check::{self, Finding, Status};
 use crate::solve::files::{FileKind, PackageFile, package_files};
 use crate::solve::member;
@@ -26,6 +27,9 @@ impl Plan {
     }
 }
 
+/// Pages of every paper that could be read, by path: the print book is compared with them.
+pub(super) type Papers = BTreeMap<String, Vec<PdfPage>>;
+
 /// Measures a whole package, given as its files' bytes by path.
 ///
 /// Nothing of the code that wrote the files is called: the spec in the package is read and solved anew, and every
@@ -35,12 +39,13 @@ pub fn audit(files: &BTreeMap<String, Vec<u8>>) -> AuditReport {
     let manifest = manifest::check(files, &mut report);
     let Some(plan) = plan(files, &mut report) else { return report };
     let expected = package_files(&plan.solution);
+    let mut papers = Papers::new();
     for file in &expected {
         if let Some(found) = manifest.as_ref().and_then(|manifest| manifest.what(&file.path)) {
             report.equal(manifest::PATH, format!("what {} is", file.path), file.what.as_str(), found);
         }
         match files.get(&file.path) {
-            Some(bytes) => measure(file, bytes, &plan, &mut report),
+            Some(bytes) => measure(file, bytes, &plan, &mut papers, &mut report),
             None => report.wrong(&file.path, "file", file.what.as_str(), "missing"),
         }
     }
@@ -73,7 +78,7 @@ fn plan(files: &BTreeMap<String, Vec<u8>>, report: &mut AuditReport) -> Option<P
     }
 }
 
-fn measure(file: &PackageFile, bytes: &[u8], plan: &Plan, report: &mut AuditReport) {
+fn measure(file: &PackageFile, bytes: &[u8], plan: &Plan, papers: &mut Papers, report: &mut AuditReport) {
     let Plan { spec, solution, findings } = plan;
     let path = file.path.as_str();
     match file.kind {
@@ -85,12 +90,14 @@ fn measure(file: &PackageFile, bytes: &[u8], plan: &Plan, report: &mut AuditRepo
             let plan = step::ShaftPlan { file: path, unit: spec.output.step_unit, member };
             step::check(&plan, bytes, report);
         }
-        FileKind::Record => paper::record(path, bytes, plan, report),
-        FileKind::ShaftDrawing(i, m) => paper::shaft_pdf(path, bytes, plan, (i, m), report),
+        FileKind::Record | FileKind::ShaftDrawing(..) | FileKind::NotchPrint(_) | FileKind::PlatePrint(_) => {
+            if let Some(pages) = paper::pdf(file, bytes, plan, report) {
+                papers.insert(path.to_owned(), pages);
+            }
+        }
+        FileKind::Book => book::check(path, bytes, plan, papers, report),
         FileKind::ShaftPicture(i, m) => paper::shaft_svg(path, bytes, plan, (i, m), report),
-        FileKind::NotchPrint(i) => paper::notch_pdf(path, bytes, plan, i, report),
         FileKind::NotchCut(i) => paper::notch_svg(path, bytes, plan, i, report),
-        FileKind::PlatePrint(i) => paper::plate_pdf(path, bytes, plan, i, report),
         FileKind::PlateCut(i) => paper::plate_svg(path, bytes, plan, i, report),
     }
 }

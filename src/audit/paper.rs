@@ -6,35 +6,57 @@ use super::template::{self, Loop, Template};
 use super::{AuditReport, pdf, svg, tiles};
 use crate::geometry::{Path, Piece, Vec2};
 use crate::quantity;
-use crate::solve::files::package_files;
+use crate::solve::files::{FileKind, PackageFile, package_files};
 use crate::solve::member;
 use crate::solve::plate::{hole_outline, path};
 
 /// Largest difference allowed on a PDF page (mm).
-const PDF: f64 = 0.01;
+pub(super) const PDF: f64 = 0.01;
 /// Largest difference allowed in an SVG file (mm).
 const SVG: f64 = 0.002;
 /// Page boxes are stated in points to many digits (mm).
 const BOX: f64 = 1e-3;
 
+/// A paper that is bound in the print book, with its pages as read where it could be.
+pub(super) fn pdf(
+    file: &PackageFile,
+    bytes: &[u8],
+    plan: &Plan,
+    report: &mut AuditReport,
+) -> Option<Vec<pdf::PdfPage>> {
+    let path = file.path.as_str();
+    let pages = open_pdf(path, bytes, plan, report)?;
+    match file.kind {
+        FileKind::Record => record(path, &pages, plan, report),
+        FileKind::ShaftDrawing(i, m) => {
+            shaft_words(path, &words(&pages), plan, (i, m), report);
+            heading(path, &pages, "shaft drawing", report);
+        }
+        FileKind::PlatePrint(i) => {
+            heading(path, &pages, "plate template", report);
+            outlines(path, &pages, &plate_loops(plan, i), 0.0, report);
+        }
+        FileKind::NotchPrint(i) => {
+            heading(path, &pages, "notch template", report);
+            let mut loops = notch_loops("notch.shop", &plan.solution.notches[i].shop);
+            loops.extend(notch_loops("notch.true", &plan.solution.notches[i].traced));
+            outlines(path, &pages, &loops, mark(plan, i), report);
+        }
+        _ => {}
+    }
+    Some(pages)
+}
+
 /// The build record: readable, of this spec, banded as it must be.
-pub(super) fn record(file: &str, bytes: &[u8], plan: &Plan, report: &mut AuditReport) {
-    let Some(found) = open_pdf(file, bytes, plan, report) else { return };
-    let words = words(&found);
+fn record(file: &str, pages: &[pdf::PdfPage], plan: &Plan, report: &mut AuditReport) {
+    let words = words(pages);
     for shaft in &plan.solution.shafts {
         says(file, &words, &format!("finished length of {}", shaft.name), &length_words(shaft.cut_length), report);
     }
     // A long one is wrapped, where there is room for it in the middle of a word.
     let solid = |text: &str| text.split_whitespace().collect::<String>();
     says(file, &solid(&words), "build-record number", &[solid(&plan.spec.build.record)], report);
-    heading(file, &found, "build record", report);
-}
-
-/// The dimensioned drawing of a shaft.
-pub(super) fn shaft_pdf(file: &str, bytes: &[u8], plan: &Plan, at: (usize, usize), report: &mut AuditReport) {
-    let Some(found) = open_pdf(file, bytes, plan, report) else { return };
-    shaft_words(file, &words(&found), plan, at, report);
-    heading(file, &found, "shaft drawing", report);
+    heading(file, pages, "build record", report);
 }
 
 /// The same as SVG.
@@ -64,33 +86,17 @@ fn shaft_words(file: &str, words: &str, plan: &Plan, (i, m): (usize, usize), rep
 }
 
 /// Every page says what kind of document it is.
-fn heading(file: &str, pages: &[pdf::PdfPage], document: &str, report: &mut AuditReport) {
+pub(super) fn heading(file: &str, pages: &[pdf::PdfPage], document: &str, report: &mut AuditReport) {
     for (n, page) in pages.iter().enumerate() {
         let found = page.texts.iter().find(|text| *text == document).map_or("another", String::as_str);
         report.equal(file, format!("page {}, document type", n + 1), document, found);
     }
 }
 
-/// A plate's printed template.
-pub(super) fn plate_pdf(file: &str, bytes: &[u8], plan: &Plan, i: usize, report: &mut AuditReport) {
-    let Some(found) = open_pdf(file, bytes, plan, report) else { return };
-    heading(file, &found, "plate template", report);
-    outlines(file, &found, &plate_loops(plan, i), 0.0, report);
-}
-
 /// A plate's outline for a cutter.
 pub(super) fn plate_svg(file: &str, bytes: &[u8], plan: &Plan, i: usize, report: &mut AuditReport) {
     let Some(found) = open_svg(file, bytes, plan, report) else { return };
     template::check(file, &Template { items: found.items }, &plate_loops(plan, i), 0.0, SVG, report);
-}
-
-/// A notch's printed template.
-pub(super) fn notch_pdf(file: &str, bytes: &[u8], plan: &Plan, i: usize, report: &mut AuditReport) {
-    let Some(found) = open_pdf(file, bytes, plan, report) else { return };
-    heading(file, &found, "notch template", report);
-    let mut loops = notch_loops("notch.shop", &plan.solution.notches[i].shop);
-    loops.extend(notch_loops("notch.true", &plan.solution.notches[i].traced));
-    outlines(file, &found, &loops, mark(plan, i), report);
 }
 
 /// A notch's outline for a cutter.
@@ -153,7 +159,7 @@ fn curve(path: &Path) -> Measured {
 }
 
 /// Reads a PDF and checks what every PDF of the package has in common.
-fn open_pdf(file: &str, bytes: &[u8], plan: &Plan, report: &mut AuditReport) -> Option<Vec<pdf::PdfPage>> {
+pub(super) fn open_pdf(file: &str, bytes: &[u8], plan: &Plan, report: &mut AuditReport) -> Option<Vec<pdf::PdfPage>> {
     let mut found = match pdf::read(bytes) {
         Ok(found) => found,
         Err(error) => {

@@ -3,6 +3,7 @@
 pub mod sheet;
 
 pub mod band;
+pub mod contents;
 pub mod dimension;
 pub mod font;
 pub mod layout;

@@ -9,7 +9,7 @@
 use std::sync::Arc;
 
 use super::font;
-use super::layout::{Area, LARGE, Note, SMALL, label, set_lines, set_notes, text_box, text_width};
+use super::layout::{Area, BODY, LARGE, Note, SMALL, label, set_lines, set_notes, text_box, text_width};
 use super::scale_check;
 use super::sheet::{Anchor, Item, Role, Sheet, View};
 use super::title_block::{self, Heading, room};
@@ -331,10 +331,10 @@ fn draw_strip(
     let lead = set_lines(sheet, Vec2::new(words.low.x, words.high.y), &[format!("tile {}", tile.name())], LARGE, true);
     let [left, right, above, below] =
         neighbours(tile, tiles).map(|other| other.map_or_else(|| "none".to_owned(), Tile::name));
+    let first =
+        [format!("column {} of {columns}, row {} of {rows}", letters(tile.column), tile.row + 1), job.title.to_owned()];
     let lines = [
-        format!("column {} of {columns}, row {} of {rows}", letters(tile.column), tile.row + 1),
         format!("left {left}, right {right}, above {above}, below {below}"),
-        job.title.to_owned(),
         job.heading.document.clone(),
         build.vehicle.clone(),
         format!("scale {}", title_block::scale_words(spec, job.heading, true)),
@@ -344,13 +344,14 @@ fn draw_strip(
             .cloned()
             .collect::<Vec<_>>()
             .join(" · "),
-        format!("spec SHA-256 {hash}"),
-        format!("sheet {number} / {count}"),
+        format!("sheet {number} / {count} · spec SHA-256 {hash}"),
     ];
     let mut y = lead;
-    for line in lines.iter().filter(|line| !line.is_empty()) {
-        let line = font::fitted(line, SMALL, false, words.width());
-        y = set_lines(sheet, Vec2::new(words.low.x, y), &[line], SMALL, false);
+    for (line, height) in first.iter().map(|line| (line, BODY)).chain(lines.iter().map(|line| (line, SMALL))) {
+        if !line.is_empty() {
+            let line = font::fitted(line, height, false, words.width());
+            y = set_lines(sheet, Vec2::new(words.low.x, y), &[line], height, false);
+        }
     }
 }
 

@@ -28,8 +28,22 @@ pub enum FileKind {
     PlatePrint(usize),
     /// Plate outline for a cutter.
     PlateCut(usize),
+    /// All paper of the package in one file.
+    Book,
     /// Every other file with its hash.
     Manifest,
+}
+
+impl FileKind {
+    /// Place among the papers of the print book: templates, drawings, record; `None` for what is not bound in it.
+    pub const fn bound(self) -> Option<u8> {
+        match self {
+            Self::NotchPrint(_) | Self::PlatePrint(_) => Some(0),
+            Self::ShaftDrawing(..) => Some(1),
+            Self::Record => Some(2),
+            _ => None,
+        }
+    }
 }
 
 /// One file of the package.
@@ -41,6 +55,13 @@ pub struct PackageFile {
     pub kind: FileKind,
     /// What it is in words.
     pub what: String,
+}
+
+/// The papers of the print book in its order, among the files of a package.
+pub fn book_files(files: &[PackageFile]) -> Vec<&PackageFile> {
+    let mut papers: Vec<&PackageFile> = files.iter().filter(|file| file.kind.bound().is_some()).collect();
+    papers.sort_by_key(|file| file.kind.bound());
+    papers
 }
 
 /// All files of a package, the manifest last. A notch that needs no cut has no template.
@@ -74,6 +95,7 @@ pub fn package_files(solution: &Solution) -> Vec<PackageFile> {
         add(format!("print/plate-{stem}.pdf"), FileKind::PlatePrint(i), format!("full-scale template of \"{name}\""));
         add(format!("cut/plate-{stem}.svg"), FileKind::PlateCut(i), format!("full-scale outline of \"{name}\""));
     }
+    add("print/all.pdf".into(), FileKind::Book, "print book: every template, drawing and sheet in order".into());
     add("manifest.json".into(), FileKind::Manifest, "every other file with its hash".into());
     files
 }
