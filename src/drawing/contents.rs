@@ -37,7 +37,7 @@ pub fn sheets(spec: &Spec, parts: &[Part]) -> Vec<Sheet> {
 }
 
 fn set(spec: &Spec, parts: &[Part], before: usize) -> Vec<Sheet> {
-    let mut table = Table::new(&[("page", 12.0), ("what", 70.0), ("sheets", 14.0), ("scale", 26.0), ("file", 60.0)]);
+    let mut table = Table::new(&[("page", 14.0), ("what", 66.0), ("sheets", 17.0), ("scale", 28.0), ("file", 57.0)]);
     let mut full = Vec::new();
     let mut page = before + 1;
     for part in parts {

@@ -288,6 +288,18 @@ fn neighbours<'a>(tile: &Tile, tiles: &'a [Tile]) -> [Option<&'a Tile>; 4] {
     ]
 }
 
+/// What is left of a tile once its overlaps are halved.
+fn zone(tile: &Tile, tiles: &[Tile]) -> Area {
+    let mut zone = tile.part;
+    let [left, right, above, below] = neighbours(tile, tiles);
+    let half = |other: &Tile| tile.part.centre() + (other.part.low - tile.part.low) * 0.5;
+    zone.low.x = left.map_or(zone.low.x, |other| half(other).x);
+    zone.high.x = right.map_or(zone.high.x, |other| half(other).x);
+    zone.high.y = above.map_or(zone.high.y, |other| half(other).y);
+    zone.low.y = below.map_or(zone.low.y, |other| half(other).y);
+    zone
+}
+
 /// The window's edge, and the middle line of the overlap with each neighbour.
 fn draw_seams(sheet: &mut Sheet, tile: &Tile, tiles: &[Tile], live: Area) {
     sheet.keyed(Role::Frame, "window", Path::rectangle(live.low, live.width(), live.height(), 0.0));
@@ -329,6 +341,8 @@ fn draw_strip(
     let hash: String = spec.sha256.chars().take(12).collect();
     let [columns, rows] = grid.count;
     let lead = set_lines(sheet, Vec2::new(words.low.x, words.high.y), &[format!("tile {}", tile.name())], LARGE, true);
+    let place = Vec2::new(words.high.x, words.high.y - 1.375 * LARGE);
+    sheet.text(label(place, Anchor::End, SMALL, false, format!("sheet {number} / {count}")));
     let [left, right, above, below] =
         neighbours(tile, tiles).map(|other| other.map_or_else(|| "none".to_owned(), Tile::name));
     let first =
@@ -344,7 +358,7 @@ fn draw_strip(
             .cloned()
             .collect::<Vec<_>>()
             .join(" · "),
-        format!("sheet {number} / {count} · spec SHA-256 {hash}"),
+        format!("spec SHA-256 {hash}"),
     ];
     let mut y = lead;
     for (line, height) in first.iter().map(|line| (line, BODY)).chain(lines.iter().map(|line| (line, SMALL))) {
@@ -381,26 +395,30 @@ fn map(spec: &Spec, tiles: &[Tile], marks: &[Mark], drawing: &Sheet, ink: &[[Vec
         }
     }
     for (index, tile) in tiles.iter().enumerate() {
-        let (low, high) = (origin + tile.part.low * scale, origin + tile.part.high * scale);
-        sheet.keyed(
-            Role::Dimension,
-            format!("tile.{}", index + 1),
-            Path::rectangle(low, high.x - low.x, high.y - low.y, 0.0),
-        );
+        let zone = zone(tile, tiles);
+        let (low, high) = (origin + zone.low * scale, origin + zone.high * scale);
+        let edge = Path::rectangle(low, high.x - low.x, high.y - low.y, 0.0);
+        sheet.keyed(Role::Centre, format!("tile.{}", index + 1), edge);
         let name = tile.name();
         let wide = 0.5 * text_width(&name, LARGE, true);
         // In the middle of the tile, or as near as the drawing leaves room.
-        let reach = tile.part.high - tile.part.low;
-        let offsets = (0..5).flat_map(|ring| {
-            (0..8).map(move |turn| (f64::from(ring) * 0.07, f64::from(turn) * std::f64::consts::FRAC_PI_4))
-        });
-        let places = offsets.map(|(far, turn)| {
-            let way = Vec2::polar(turn);
-            tile.part.centre() + Vec2::new(way.x * reach.x, way.y * reach.y) * far
+        let reach = zone.high - zone.low;
+        let rings = (0..6).flat_map(|ring| (0..8).map(move |turn| (f64::from(ring) * 0.07, f64::from(turn))));
+        let places = rings.map(|(far, turn)| {
+            let way = Vec2::polar(turn * std::f64::consts::FRAC_PI_4);
+            zone.centre() + Vec2::new(way.x * reach.x, way.y * reach.y) * far
         });
         let Some(place) = clearest(places, (wide + 2.0) / scale, ink) else { continue };
         let middle = origin + place * scale;
         sheet.text(label(middle - Vec2::new(0.0, 0.5 * LARGE), Anchor::Middle, LARGE, true, name));
+    }
+    for mark in marks {
+        /// A mark on the map (mm): a dot that is still seen as a ring.
+        const DOT: f64 = 0.9;
+        let middle = origin + mark.at * scale;
+        sheet.line(Role::Check, Path::circle(middle, DOT));
+        let words = mark.number.to_string();
+        sheet.text(label(middle + Vec2::new(DOT + 0.4, 0.5), Anchor::Start, SMALL, false, words));
     }
     sheet
 }
