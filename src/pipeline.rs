@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::audit::AuditReport;
+use crate::catalog::sheets::SheetSize;
 use crate::check::{self, Finding, Status};
 use crate::diagnostic::Diagnostic;
 use crate::drawing::contents::Part;
@@ -151,7 +152,7 @@ fn bytes(
             svg::write(sheet, &meta(file, spec))
         }
         FileKind::NotchCut(i) => cut(drawing::notch::cut_sheet(spec, solution, i).ok_or_else(missing)?, file, solved),
-        FileKind::PlateCut(i) => cut(drawing::plate::cut_sheet(solution, i).ok_or_else(missing)?, file, solved),
+        FileKind::PlateCut(i) => cut(drawing::plate::cut_sheet(spec, solution, i).ok_or_else(missing)?, file, solved),
         FileKind::Book => book(file, papers, solved),
         // Papers were drawn and written already.
         FileKind::Record | FileKind::ShaftDrawing(..) | FileKind::NotchPrint(_) | FileKind::PlatePrint(_) => {
@@ -205,6 +206,20 @@ fn meta(file: &PackageFile, spec: &Spec) -> PaperMeta {
         print_correction: spec.output.print_correction,
         parts: Vec::new(),
     }
+}
+
+/// The sheet by which a printer is measured, as PDF.
+pub fn print_test(paper: &SheetSize) -> Result<Vec<u8>, ExportError> {
+    let meta = PaperMeta {
+        title: format!("Print test, {}", paper.title),
+        author: String::new(),
+        subject: "lengths, angles, edges, lines and signs of one printer".to_owned(),
+        date: String::new(),
+        language: "en".to_owned(),
+        print_correction: [1.0, 1.0],
+        parts: Vec::new(),
+    };
+    pdf::write(&[drawing::print_test::sheet(paper.size)], &meta)
 }
 
 /// A piece of bar and its solid.

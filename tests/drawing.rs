@@ -204,13 +204,14 @@ fn templates_carry_two_rulers_of_100_mm_and_a_square() {
     let mut templates = 0;
     for (name, sheet) in every_sheet().into_iter().filter(|(_, sheet)| sheet.full_scale) {
         templates += 1;
-        for (key, across, up) in [("ruler.x", 100.0, 0.0), ("ruler.y", 0.0, 100.0), ("diagonal", 50.0, 50.0)] {
+        let (side, words) = if sheet.view.is_some() { (30.0, "42.43 mm") } else { (50.0, "70.71 mm") };
+        for (key, across, up) in [("ruler.x", 100.0, 0.0), ("ruler.y", 0.0, 100.0), ("diagonal", side, side)] {
             let path = keyed(&sheet, key).unwrap();
             assert_eq!(path.pieces.len(), 1, "{name}");
             let way = path.end() - path.start;
             assert!((way.x - across).abs() < 1e-9 && (way.y - up).abs() < 1e-9, "{name} {key} {way:?}");
         }
-        assert!(texts(&sheet).iter().any(|text| text.words == "70.71 mm"), "{name}");
+        assert!(texts(&sheet).iter().any(|text| text.words == words), "{name}");
     }
     assert!(templates >= 10);
 }
@@ -234,11 +235,17 @@ fn middle(path: &Path) -> Vec2 {
     (low + high) * 0.5
 }
 
+/// The drawing of a template: on its one sheet, or what its tiles show parts of.
+fn whole(sheets: &[Sheet]) -> Sheet {
+    let sheet = sheets.iter().find(|sheet| sheet.full_scale).unwrap();
+    sheet.view.as_ref().map_or_else(|| sheet.clone(), |view| (*view.drawing).clone())
+}
+
 #[test]
 fn holes_stand_where_the_solution_has_them() {
     for (name, spec, solution) in variants() {
-        let template = plate::sheets(&spec, &solution, 0).remove(0);
-        let cut = plate::cut_sheet(&solution, 0).unwrap();
+        let template = whole(&plate::sheets(&spec, &solution, 0));
+        let cut = plate::cut_sheet(&spec, &solution, 0).unwrap();
         for sheet in [template, cut] {
             let part = by_datum(&sheet);
             for (number, hole) in solution.plates[0].holes.iter().enumerate() {
@@ -294,13 +301,15 @@ fn a_left_rail_says_which_way_is_inboard_and_front() {
 }
 
 #[test]
-fn a_plate_too_large_for_the_paper_gets_its_own_sheet_and_says_so() {
+fn a_plate_too_large_for_the_paper_goes_on_tiles_unscaled() {
     let (_, spec, solution) = variant("large");
-    let sheet = plate::sheets(&spec, &solution, 0).remove(0);
-    assert!(sheet.size[0] > 4.0 * 6.0 * 25.4);
-    assert!(texts(&sheet).iter().any(|text| text.words.contains("larger than the")));
-    let (low, high) = keyed(&sheet, "outline").unwrap().bounds();
-    assert!((high.x - low.x - 609.6).abs() < 1e-9);
+    let sheets = plate::sheets(&spec, &solution, 0);
+    assert!(sheets.iter().all(|sheet| sheet.size[0].min(sheet.size[1]) == spec.output.sheet[0]));
+    assert!(texts(&sheets[0]).iter().any(|text| text.words.contains("tiles to be joined")));
+    let (low, high) = keyed(&whole(&sheets), "outline").unwrap().bounds();
+    // Six inches made four times as long, on whichever side the drawing lies.
+    let long = (high.x - low.x).max(high.y - low.y);
+    assert!((long - 609.6).abs() < 1e-9);
 }
 
 #[test]

@@ -1,46 +1,71 @@
 //! The print book against the papers it binds.
 //!
-//! Those were measured against the solution; a page of the book must be the same
-//! page, curve for curve and word for word, but for its number in the margin.
+//! A paper that proved true is what its pages in the book are compared with: they
+//! must be the same, curve for curve and word for word, but for the number in the
+//! margin. Where a paper is damaged itself, its pages in the book are measured.
 
-use super::AuditReport;
 use super::measured::Measured;
 use super::package::{Papers, Plan};
-use super::paper::{PDF, heading, open_pdf};
+use super::paper::{PDF, heading, measure, open_pdf};
 use super::pdf::PdfPage;
-use crate::solve::files::{book_files, package_files};
+use super::{AuditLine, AuditReport};
+use crate::solve::files::{PackageFile, book_files, package_files};
 
 /// Checks the book: its contents, its pages, their order.
 pub(super) fn check(file: &str, bytes: &[u8], plan: &Plan, papers: &Papers, report: &mut AuditReport) {
     let Some(pages) = open_pdf(file, bytes, plan, report) else { return };
     let files = package_files(&plan.solution);
     let bound = book_files(&files);
-    let count: usize = bound.iter().filter_map(|part| papers.get(&part.path)).map(Vec::len).sum();
-    let Some(first) = pages.len().checked_sub(count).filter(|&first| first > 0) else {
-        let found = format!("{} pages", pages.len());
-        report.wrong(file, "pages", format!("contents and {count} pages"), found);
-        return;
-    };
-    let (contents, rest) = pages.split_at(first);
-    heading(file, contents, "print book", report);
-    let listed: Vec<&str> = contents.iter().flat_map(|page| page.texts.iter().map(String::as_str)).collect();
-    let mut number = first;
-    let mut rest = rest.iter();
-    for part in bound {
-        let Some(own) = papers.get(&part.path) else {
-            report.wrong(file, &part.path, "a paper to compare with", "none that can be read");
+    let Some(starts) = starts(file, &pages, &bound, report) else { return };
+    for (part, ends) in bound.iter().zip(starts.windows(2)) {
+        let &[from, to] = ends else { continue };
+        let path = part.path.as_str();
+        let own = pages.get(from..to).unwrap_or_default();
+        let sound = report.lines.iter().all(|line| line.good || line.file != path);
+        let Some(same) = papers.get(path).filter(|_| sound) else {
+            // Its lines count pages from the first of the part.
+            let mut measured = AuditReport::default();
+            measure(&PackageFile { path: file.to_owned(), ..(*part).clone() }, own, plan, &mut measured);
+            let named = |line: AuditLine| AuditLine { what: format!("as {path}, {}", line.what), ..line };
+            report.lines.extend(measured.lines.into_iter().map(named));
             continue;
         };
-        // A row of the contents: the page, then the words, broken over lines where they are long.
-        let page = (number + 1).to_string();
-        let row = listed.windows(2).any(|two| two[0] == page && !two[1].is_empty() && part.what.starts_with(two[1]));
-        let word = |yes: bool| if yes { "listed" } else { "not listed on that page" };
-        report.equal(file, format!("contents, {} on page {page}", part.path), word(true), word(row));
-        for (index, (same, found)) in own.iter().zip(rest.by_ref()).enumerate() {
-            number += 1;
-            one(file, number, pages.len(), (same, found), &format!("page {} of {}", index + 1, part.path), report);
+        let what = format!("pages bound of {path}");
+        report.equal(file, what, same.len().to_string(), own.len().to_string());
+        for (index, two) in same.iter().zip(own).enumerate() {
+            let name = format!("page {} of {path}", index + 1);
+            one(file, from + index + 1, pages.len(), two, &name, report);
         }
     }
+}
+
+/// Index of the first page of every part as the contents state it, and the end of the last.
+fn starts(file: &str, pages: &[PdfPage], bound: &[&PackageFile], report: &mut AuditReport) -> Option<Vec<usize>> {
+    let own = |page: &PdfPage| page.texts.iter().any(|text| text == "print book");
+    let count = pages.iter().take_while(|page| own(page)).count();
+    let (contents, _) = pages.split_at(count);
+    heading(file, contents, "print book", report);
+    let listed: Vec<&str> = contents.iter().flat_map(|page| page.texts.iter().map(String::as_str)).collect();
+    // A row of the contents: the page, then the words, broken over lines where they are long.
+    let mut rows = listed.windows(2);
+    let mut starts = Vec::with_capacity(bound.len() + 1);
+    for part in bound {
+        let begins = |two: &[&str]| {
+            let [page, words] = two else { return None };
+            let page: usize = page.parse().ok()?;
+            (!words.is_empty() && part.what.starts_with(words)).then_some(page)
+        };
+        let Some(page) = rows.find_map(begins) else {
+            report.wrong(file, format!("contents, {}", part.path), "listed", "not listed in its turn");
+            return None;
+        };
+        starts.push(page.saturating_sub(1));
+    }
+    starts.push(pages.len());
+    let rising = starts.first() == Some(&count) && starts.windows(2).all(|two| two[0] < two[1]);
+    let word = |yes: bool| if yes { "rising from the first behind them" } else { "out of order" };
+    report.equal(file, "contents, page numbers", word(true), word(rising));
+    rising.then_some(starts)
 }
 
 /// One page of the book against the page it repeats.

@@ -8,7 +8,7 @@ use crate::geometry::{Path, Piece, Vec2};
 use crate::quantity;
 use crate::solve::files::{FileKind, PackageFile, package_files};
 use crate::solve::member;
-use crate::solve::plate::{hole_outline, path};
+use crate::solve::plate::{centre_marks, hole_outline, path};
 
 /// Largest difference allowed on a PDF page (mm).
 pub(super) const PDF: f64 = 0.01;
@@ -24,27 +24,32 @@ pub(super) fn pdf(
     plan: &Plan,
     report: &mut AuditReport,
 ) -> Option<Vec<pdf::PdfPage>> {
+    let pages = open_pdf(&file.path, bytes, plan, report)?;
+    measure(file, &pages, plan, report);
+    Some(pages)
+}
+
+/// The pages of a paper against the solution.
+pub(super) fn measure(file: &PackageFile, pages: &[pdf::PdfPage], plan: &Plan, report: &mut AuditReport) {
     let path = file.path.as_str();
-    let pages = open_pdf(path, bytes, plan, report)?;
     match file.kind {
-        FileKind::Record => record(path, &pages, plan, report),
+        FileKind::Record => record(path, pages, plan, report),
         FileKind::ShaftDrawing(i, m) => {
-            shaft_words(path, &words(&pages), plan, (i, m), report);
-            heading(path, &pages, "shaft drawing", report);
+            shaft_words(path, &words(pages), plan, (i, m), report);
+            heading(path, pages, "shaft drawing", report);
         }
         FileKind::PlatePrint(i) => {
-            heading(path, &pages, "plate template", report);
-            outlines(path, &pages, &plate_loops(plan, i), 0.0, report);
+            heading(path, pages, "plate template", report);
+            outlines(path, pages, &plate_loops(plan, i), 0.0, report);
         }
         FileKind::NotchPrint(i) => {
-            heading(path, &pages, "notch template", report);
+            heading(path, pages, "notch template", report);
             let mut loops = notch_loops("notch.shop", &plan.solution.notches[i].shop);
             loops.extend(notch_loops("notch.true", &plan.solution.notches[i].traced));
-            outlines(path, &pages, &loops, mark(plan, i), report);
+            outlines(path, pages, &loops, mark(plan, i), report);
         }
         _ => {}
     }
-    Some(pages)
 }
 
 /// The build record: readable, of this spec, banded as it must be.
@@ -96,7 +101,34 @@ pub(super) fn heading(file: &str, pages: &[pdf::PdfPage], document: &str, report
 /// A plate's outline for a cutter.
 pub(super) fn plate_svg(file: &str, bytes: &[u8], plan: &Plan, i: usize, report: &mut AuditReport) {
     let Some(found) = open_svg(file, bytes, plan, report) else { return };
-    template::check(file, &Template { items: found.items }, &plate_loops(plan, i), 0.0, SVG, report);
+    let (plate, least) = (&plan.solution.plates[i], plan.spec.output.least_hole);
+    let mut loops = plate_loops(plan, i);
+    for (n, hole) in plate.holes.iter().enumerate() {
+        let centres = centre_marks(hole, plate.thick, least);
+        if !centres.is_empty() {
+            loops.retain(|planned| planned.key != format!("hole.{}", n + 1));
+            marked(file, &found.items, n + 1, &centres, report);
+        }
+    }
+    template::check(file, &Template { items: found.items }, &loops, 0.0, SVG, report);
+}
+
+/// Crosses in place of a hole that is too small for the cutter: scored, on its centre.
+fn marked(file: &str, items: &[Measured], number: usize, centres: &[Vec2], report: &mut AuditReport) {
+    // Without a zero the file is named already.
+    let Some(datum) = template::datum(items) else { return };
+    for (end, &centre) in centres.iter().enumerate() {
+        for axis in ["u", "v"] {
+            let key = format!("centre.{number}.{}.{axis}", end + 1);
+            let found = items.iter().find(|item| item.key.as_deref() == Some(key.as_str()));
+            let Some((a, b)) = found.filter(|item| item.group == "score").and_then(Measured::straight) else {
+                report.wrong(file, key, "a scored line", "missing");
+                continue;
+            };
+            let off = (datum.part((a + b) * 0.5) - centre).length();
+            report.number(file, key, 0.0, off, SVG, "mm");
+        }
+    }
 }
 
 /// A notch's outline for a cutter.

@@ -58,6 +58,11 @@ pub enum Command {
         after_help = "Example:\n  yokeline parts\n\nDouble-D flats, hub depths and screw positions have no standard: measure yours."
     )]
     Parts,
+    /// Write one sheet to print and measure: what a printer does to lengths, before any template
+    #[command(
+        after_help = "Example:\n  yokeline print-test test.pdf --sheet a4\n\nMeasure its two rules, put measured over printed length into the spec as output.print_correction."
+    )]
+    PrintTest(PrintTest),
 }
 
 /// A spec to read.
@@ -75,6 +80,19 @@ pub struct New {
     /// Starter to copy
     #[arg(long, value_name = "NAME", default_value = "rack")]
     pub from: String,
+    /// Write over an existing file
+    #[arg(long)]
+    pub replace: bool,
+}
+
+/// Options of `print-test`.
+#[derive(Debug, Args)]
+pub struct PrintTest {
+    /// PDF file to write
+    pub file: PathBuf,
+    /// Paper: letter, tabloid, a4 or a3
+    #[arg(long, value_name = "NAME", default_value = "letter")]
+    pub sheet: String,
     /// Write over an existing file
     #[arg(long)]
     pub replace: bool,

@@ -12,6 +12,7 @@ mod input;
 mod make;
 mod new;
 mod parts;
+mod print_test;
 mod solve;
 mod stopwatch;
 
@@ -36,6 +37,7 @@ pub fn run() -> ExitCode {
         Command::Make(options) => make::run(options, settings),
         Command::Audit(options) => audit::run(options, settings),
         Command::Parts => parts::run(settings),
+        Command::PrintTest(options) => print_test::run(options, settings),
     };
     match done {
         Ok(status) => ExitCode::from(status),

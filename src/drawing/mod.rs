@@ -11,6 +11,7 @@ pub mod notch;
 pub mod outline;
 pub mod plate;
 mod plot;
+pub mod print_test;
 pub mod record;
 mod record_tables;
 pub mod scale_check;

@@ -1,7 +1,7 @@
 //! Plate templates.
 
 use super::dimension::{centre_mark, direction_arrow, linear, punch_cross};
-use super::layout::{BODY, LARGE, Note, label, text_width};
+use super::layout::{BODY, LARGE, Note, SMALL, label, text_width};
 use super::outline;
 use super::sheet::{Anchor, Role, Sheet};
 use super::table::Table;
@@ -10,7 +10,7 @@ use super::value;
 use crate::geometry::{Path, Vec2, Vec3};
 use crate::quantity;
 use crate::solve::Solution;
-use crate::solve::plate::{hole_outline, path};
+use crate::solve::plate::{centre_marks, hole_outline, path};
 use crate::solve::solution::{HoleResult, OpeningResult, PlateResult};
 use crate::spec::Spec;
 use crate::spec::types::PlatePlace;
@@ -44,21 +44,35 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
     };
     let need = [low - Vec2::new(DIMENSIONS, DIMENSIONS), high + Vec2::new(AROUND, AROUND)];
     template::set(spec, need, [LEVEL, TURNED], words, |sheet, put| {
-        draw_edges(sheet, plate, put, true);
+        draw_edges(sheet, plate, put, None);
         draw_words(sheet, spec, plate, put, [low, high]);
     })
 }
 
 /// Net outline, holes, openings and datum for a cutting table: the outline's bounds and 5 mm.
-pub fn cut_sheet(solution: &Solution, index: usize) -> Option<Sheet> {
+///
+/// Holes too small for the cutter are centre marks among the scored lines, with their drill as a note.
+pub fn cut_sheet(spec: &Spec, solution: &Solution, index: usize) -> Option<Sheet> {
     let plate = solution.plates.get(index)?;
     let all = paths(plate);
     let (low, high) = outline::bounds(all.iter())?;
     let title = format!("Plate: {}", plate.name);
-    Some(template::bare(title, [low, high], LEVEL, |sheet, put| draw_edges(sheet, plate, put, false)))
+    let least = spec.output.least_hole;
+    let mut sheet = template::bare(title, [low, high], LEVEL, |sheet, put| draw_edges(sheet, plate, put, Some(least)));
+    if plate.holes.iter().any(|hole| !centre_marks(hole, plate.thick, least).is_empty()) {
+        let under = value::both(&spec.build, least * plate.thick);
+        sheet.alt.push_str(&format!(
+            " Holes under {} thicknesses ({under}) are centre marks, to be drilled.",
+            quantity::fixed(least, 2)
+        ));
+    }
+    Some(sheet)
 }
 
-fn draw_edges(sheet: &mut Sheet, plate: &PlateResult, put: &Put, marks: bool) {
+/// Outline, openings, holes and datum; for a cutting table with its smallest hole in thicknesses, else with marks for
+/// work by hand.
+fn draw_edges(sheet: &mut Sheet, plate: &PlateResult, put: &Put, cutter: Option<f64>) {
+    let marks = cutter.is_none();
     if let Some(path) = path(&plate.outline) {
         sheet.keyed(Role::Cut, "outline", put.path(&path));
     }
@@ -71,7 +85,10 @@ fn draw_edges(sheet: &mut Sheet, plate: &PlateResult, put: &Put, marks: bool) {
         }
     }
     for (number, hole) in plate.holes.iter().enumerate() {
-        if let Some(path) = path(&hole_outline(hole)) {
+        let centres = cutter.map_or_else(Vec::new, |least| centre_marks(hole, plate.thick, least));
+        if !centres.is_empty() {
+            mark_centres(sheet, number + 1, hole, &centres, put);
+        } else if let Some(path) = path(&hole_outline(hole)) {
             sheet.keyed(Role::Drill, format!("hole.{}", number + 1), put.path(&path));
         }
         if marks {
@@ -84,6 +101,22 @@ fn draw_edges(sheet: &mut Sheet, plate: &PlateResult, put: &Put, marks: bool) {
     }
     if let Some(path) = put.datum(Vec2::default()) {
         sheet.keyed(Role::Score, "datum", path);
+    }
+}
+
+/// Small crosses to be scored where a drill is to be set, and which drill. They go with the hole.
+fn mark_centres(sheet: &mut Sheet, number: usize, hole: &HoleResult, centres: &[Vec2], put: &Put) {
+    let arm = (0.4 * hole.diameter).clamp(0.3, 1.5);
+    for (end, &centre) in centres.iter().enumerate() {
+        for (axis, way) in [("u", Vec2::new(arm, 0.0)), ("v", Vec2::new(0.0, arm))] {
+            let line = put.path(&Path::line(centre - way, centre + way));
+            sheet.keyed(Role::Score, format!("centre.{number}.{}.{axis}", end + 1), line);
+        }
+    }
+    if let Some(&first) = centres.first() {
+        let at = put.at(first) + Vec2::new(0.5 * hole.diameter + 1.0, -0.5 * SMALL);
+        let words = format!("drill {}", hole.drill);
+        sheet.text(label(at, Anchor::Start, SMALL, false, words));
     }
 }
 

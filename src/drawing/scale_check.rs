@@ -26,7 +26,7 @@ const BESIDE: f64 = SIDE + SQUARE + 3.0;
 /// What must be read before cutting, for a square of that side (mm).
 pub fn go_words(square: f64) -> String {
     format!(
-        "Go: both rulers 100 mm, diagonal {} mm, each within 0.3 mm. No go: any is off by more; do not cut, print again at 100 %.",
+        "Go: rulers 100 mm, diagonal {} mm, each within 0.3 mm. No go: any is off by more. Then do not cut.",
         quantity::fixed(square * std::f64::consts::SQRT_2, 2)
     )
 }

@@ -207,6 +207,10 @@ fn tiled(
     let put = Put::centred([low, high], turn, Vec2::new(size[0], size[1]) * 0.5);
     let mut drawing = Sheet::new(words.title.clone(), size, true);
     draw(&mut drawing, &put);
+    // Left as one sheet, whose size the writers refuse by name.
+    if size[0].max(size[1]) > tile::LARGEST {
+        return vec![drawing];
+    }
     let more = words_pages(spec, words);
     let heading = Heading { document: words.document.clone(), scale: "1:1".into() };
     let job = tile::Job { title: &words.title, alt: &alt(words), heading: &heading, after: more.len() };
@@ -231,6 +235,7 @@ pub fn bare(title: String, [low, high]: [Vec2; 2], [x, y]: [Vec2; 2], draw: impl
     let corner = Vec2::new(a.x.min(b.x), a.y.min(b.y));
     let size = [(a.x - b.x).abs() + 2.0 * MARGIN, (a.y - b.y).abs() + 2.0 * MARGIN];
     let mut sheet = Sheet::new(title, size, true);
+    sheet.alt = "Net outlines at 1:1, without kerf.".into();
     draw(&mut sheet, &Put { origin: Vec2::new(MARGIN, MARGIN) - corner, x, y });
     sheet
 }

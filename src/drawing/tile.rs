@@ -6,6 +6,7 @@
 //! tiles comes first. Each tile has its own rulers, square and inch scale, since
 //! each goes through the printer by itself.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::font;
@@ -35,6 +36,9 @@ const ARM: f64 = 4.5;
 const MARK_ROOM: f64 = ARM + 0.5;
 /// Marks and names keep this clear of the drawing where they can (mm).
 const CLEAR: f64 = 7.0;
+
+/// Longest side (mm) of a drawing that is tiled: the 14400 points that PDF readers take, and 30 sheets side by side.
+pub const LARGEST: f64 = 5080.0;
 
 /// How a drawing is cut into tiles.
 #[derive(Debug, Clone, PartialEq)]
@@ -129,8 +133,8 @@ pub fn sheets(spec: &Spec, grid: &Grid, drawing: Sheet, job: &Job<'_>) -> Vec<Sh
             let low = first + Vec2::new(column as f64 * grid.pitch[0], -(row as f64) * grid.pitch[1]);
             Tile { column, row, part: Area::new(low, low + live.high - live.low) }
         })
-        .filter(|tile| ink.iter().any(|&segment| crosses(segment, tile.part)))
         .collect();
+    let tiles = needed(tiles, &ink);
     let marks = marks(&tiles, &ink);
     let drawing = Arc::new(drawing);
     let count = 1 + tiles.len() + job.after;
@@ -154,6 +158,38 @@ pub fn sheets(spec: &Spec, grid: &Grid, drawing: Sheet, job: &Job<'_>) -> Vec<Sh
         sheets.push(sheet);
     }
     sheets
+}
+
+/// The tiles without those that show nothing, as long as all that are left hang together: a tile without a neighbour
+/// could not be placed.
+fn needed(mut tiles: Vec<Tile>, ink: &[[Vec2; 2]]) -> Vec<Tile> {
+    let mut index = tiles.len();
+    while index > 0 {
+        index -= 1;
+        if ink.iter().any(|&segment| crosses(segment, tiles[index].part)) {
+            continue;
+        }
+        let tile = tiles.remove(index);
+        if !joined(&tiles) {
+            tiles.insert(index, tile);
+        }
+    }
+    tiles
+}
+
+/// Whether every tile can be reached from the first over neighbours.
+fn joined(tiles: &[Tile]) -> bool {
+    let Some(first) = tiles.first() else { return false };
+    let mut left: BTreeSet<[usize; 2]> = tiles.iter().map(|tile| [tile.column, tile.row]).collect();
+    let mut next = vec![[first.column, first.row]];
+    while let Some([column, row]) = next.pop() {
+        if left.remove(&[column, row]) {
+            next.extend([[column + 1, row], [column, row + 1]]);
+            next.extend(column.checked_sub(1).map(|column| [column, row]));
+            next.extend(row.checked_sub(1).map(|row| [column, row]));
+        }
+    }
+    left.is_empty()
 }
 
 /// Whether a tile shows a mark whole.
@@ -300,8 +336,10 @@ fn zone(tile: &Tile, tiles: &[Tile]) -> Area {
     zone
 }
 
-/// The window's edge, and the middle line of the overlap with each neighbour.
+/// Border, the window's edge, and the middle line of the overlap with each neighbour.
 fn draw_seams(sheet: &mut Sheet, tile: &Tile, tiles: &[Tile], live: Area) {
+    let border = Area::new(Vec2::new(MARGIN, MARGIN), live.high);
+    sheet.line(Role::Frame, Path::rectangle(border.low, border.width(), border.height(), 0.0));
     sheet.keyed(Role::Frame, "window", Path::rectangle(live.low, live.width(), live.height(), 0.0));
     for (side, other) in neighbours(tile, tiles).into_iter().enumerate() {
         let Some(other) = other else { continue };
@@ -343,12 +381,13 @@ fn draw_strip(
     let lead = set_lines(sheet, Vec2::new(words.low.x, words.high.y), &[format!("tile {}", tile.name())], LARGE, true);
     let place = Vec2::new(words.high.x, words.high.y - 1.375 * LARGE);
     sheet.text(label(place, Anchor::End, SMALL, false, format!("sheet {number} / {count}")));
-    let [left, right, above, below] =
-        neighbours(tile, tiles).map(|other| other.map_or_else(|| "none".to_owned(), Tile::name));
+    let beside = ["left", "right", "above", "below"].into_iter().zip(neighbours(tile, tiles));
+    let beside: Vec<String> =
+        beside.filter_map(|(side, other)| other.map(|other| format!("{side} {}", other.name()))).collect();
     let first =
         [format!("column {} of {columns}, row {} of {rows}", letters(tile.column), tile.row + 1), job.title.to_owned()];
     let lines = [
-        format!("left {left}, right {right}, above {above}, below {below}"),
+        beside.join(", "),
         job.heading.document.clone(),
         build.vehicle.clone(),
         format!("scale {}", title_block::scale_words(spec, job.heading, true)),
@@ -398,9 +437,11 @@ fn map(spec: &Spec, tiles: &[Tile], marks: &[Mark], drawing: &Sheet, ink: &[[Vec
         let zone = zone(tile, tiles);
         let (low, high) = (origin + zone.low * scale, origin + zone.high * scale);
         let edge = Path::rectangle(low, high.x - low.x, high.y - low.y, 0.0);
-        sheet.keyed(Role::Centre, format!("tile.{}", index + 1), edge);
+        sheet.keyed(Role::Dimension, format!("tile.{}", index + 1), edge);
         let name = tile.name();
-        let wide = 0.5 * text_width(&name, LARGE, true);
+        let large = zone.width().min(zone.height()) * scale > 4.0 * LARGE;
+        let height = if large { LARGE } else { SMALL };
+        let wide = 0.5 * text_width(&name, height, true);
         // In the middle of the tile, or as near as the drawing leaves room.
         let reach = zone.high - zone.low;
         let rings = (0..6).flat_map(|ring| (0..8).map(move |turn| (f64::from(ring) * 0.07, f64::from(turn))));
@@ -410,17 +451,45 @@ fn map(spec: &Spec, tiles: &[Tile], marks: &[Mark], drawing: &Sheet, ink: &[[Vec
         });
         let Some(place) = clearest(places, (wide + 2.0) / scale, ink) else { continue };
         let middle = origin + place * scale;
-        sheet.text(label(middle - Vec2::new(0.0, 0.5 * LARGE), Anchor::Middle, LARGE, true, name));
+        sheet.text(label(middle - Vec2::new(0.0, 0.5 * height), Anchor::Middle, height, true, name));
+    }
+    let ink: Vec<[Vec2; 2]> = ink.iter().map(|segment| segment.map(|p| origin + p * scale)).collect();
+    map_marks(&mut sheet, marks, |p| origin + p * scale, &ink);
+    sheet
+}
+
+/// Marks as dots, each with its number where that has room; `ink` is what is drawn.
+fn map_marks(sheet: &mut Sheet, marks: &[Mark], put: impl Fn(Vec2) -> Vec2, ink: &[[Vec2; 2]]) {
+    /// Radius (mm): a dot that is still seen as a ring.
+    const DOT: f64 = 0.9;
+    let mut taken: Vec<[Vec2; 2]> = ink.to_vec();
+    for mark in marks {
+        let at = put(mark.at);
+        sheet.line(Role::Check, Path::circle(at, DOT));
+        let (x, y) = (Vec2::new(DOT, 0.0), Vec2::new(0.0, DOT));
+        taken.extend([[at - x, at + x], [at - y, at + y]]);
+    }
+    for item in &sheet.items {
+        if let Item::Text(text) = item {
+            let [a, b, c, d] = text_box(text);
+            taken.extend([[a, b], [b, c], [c, d], [d, a]]);
+        }
     }
     for mark in marks {
-        /// A mark on the map (mm): a dot that is still seen as a ring.
-        const DOT: f64 = 0.9;
-        let middle = origin + mark.at * scale;
-        sheet.line(Role::Check, Path::circle(middle, DOT));
+        let at = put(mark.at);
         let words = mark.number.to_string();
-        sheet.text(label(middle + Vec2::new(DOT + 0.4, 0.5), Anchor::Start, SMALL, false, words));
+        let wide = text_width(&words, SMALL, false);
+        let off = DOT + 0.5;
+        let places = [(off, 0.5), (-off - wide, 0.5), (off, -0.5 - SMALL), (-off - wide, -0.5 - SMALL)];
+        let free = places.into_iter().map(|(x, y)| at + Vec2::new(x, y)).find(|&low| {
+            let room = Area::new(low - Vec2::new(0.3, 0.3), low + Vec2::new(wide + 0.3, SMALL + 0.3));
+            !taken.iter().any(|&segment| crosses(segment, room))
+        });
+        if let Some(low) = free {
+            sheet.text(label(low, Anchor::Start, SMALL, false, words));
+            taken.push([low, low + Vec2::new(wide, SMALL)]);
+        }
     }
-    sheet
 }
 
 fn map_notes(spec: &Spec, tiles: &[Tile], marks: &[Mark], job: &Job<'_>) -> Vec<Note> {
@@ -431,7 +500,7 @@ fn map_notes(spec: &Spec, tiles: &[Tile], marks: &[Mark], job: &Job<'_>) -> Vec<
             "Map, not to scale. Print sheets 2 to {last} at 100 %, all on one printer. Measure rulers and diagonal on every one before it is trimmed.",
         )),
         Note::body(
-            "Each chain line is the middle of an overlap. Trim on it the left edge of every tile that has one on its left, and the lower edge of every tile that has one below.",
+            "Each chain line on a tile is the middle of an overlap. Trim on it the left edge of every tile that has one on its left, and the lower edge of every tile that has one below.",
         ),
         Note::body(
             "Lay the trimmed edge on the chain line of the tile beside or below, so that the two halves of each numbered mark meet; tape it flat. Work from the lower left tile.",

@@ -84,7 +84,7 @@ fn render(sheet: &Sheet, meta: &PaperMeta, groups: &[Operation], cut: bool) -> R
 fn compose(sheet: &Sheet, meta: &PaperMeta, groups: &[Operation], cut: bool) -> Result<Document, NotPrintable> {
     let [width, height] = sheet.size;
     let (w, h) = (number::print(width, DECIMALS)?, number::print(height, DECIMALS)?);
-    let about = [&meta.title, &meta.subject, &meta.author, &meta.date];
+    let about = [&meta.title, &meta.subject, &meta.author, &meta.date, &sheet.alt];
     let about: Vec<String> = about.into_iter().map(|words| plain(words)).filter(|words| !words.is_empty()).collect();
     let mut document = Document::new()
         .set("width", format!("{w}mm"))

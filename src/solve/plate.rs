@@ -19,6 +19,23 @@ const LEAST_SLANT: f64 = PI / 180.0;
 /// A slant (sine) under this is none: the ellipse is round to 1e-14 of its size.
 const SQUARE: f64 = 1e-7;
 
+/// Where a hole's centre marks stand in a cut file that has them in place of the hole, since it is narrower than
+/// `least` thicknesses: its centre, or the two end centres of a slot. Empty for a hole that is cut.
+pub fn centre_marks(hole: &HoleResult, thick: f64, least: f64) -> Vec<Vec2> {
+    /// A hole of exactly the least width is cut (mm).
+    const SAME: f64 = 1e-9;
+    if hole.diameter > least * thick - SAME {
+        return Vec::new();
+    }
+    hole.slot.map_or_else(
+        || vec![hole.centre],
+        |slot| {
+            let half = Vec2::polar(slot.angle.to_radians()) * (0.5 * slot.length);
+            vec![hole.centre - half, hole.centre + half]
+        },
+    )
+}
+
 /// Lays out one plate of the spec.
 ///
 /// The frame is right-handed, u right, v up, w toward the viewer; (0, 0) lies on the drawn face, material behind it

@@ -97,6 +97,12 @@ static OUTPUT: Keys = keys(
             "[1.0, 1.0]",
             "what a 100-unit printed rule measured, across and up, over 100; acts on PDF only",
         ),
+        Key::may(
+            "least_hole",
+            Kind::Number(0.0, 5.0),
+            "1.0",
+            "smallest hole the cutter makes, in thicknesses of the plate; a smaller one is a centre mark in the cut file, to be drilled; 0 keeps every hole",
+        ),
     ],
 );
 

@@ -164,6 +164,8 @@ pub struct Output {
     pub step_unit: Unit,
     /// Measured over stated length of printed rulers, x and y.
     pub print_correction: [f64; 2],
+    /// Smallest hole the cutter makes, in thicknesses of the plate.
+    pub least_hole: f64,
 }
 
 /// The column's or the gear's shaft end.

@@ -107,6 +107,13 @@ impl Reader<'_> {
         self.quantity(&node, result, Sign::Positive)
     }
 
+    /// A plain number under a key that states its limits.
+    pub(super) fn number(&mut self, table: &Table<'_>, name: &str) -> Option<f64> {
+        let (node, kind) = get(table, name)?;
+        let Kind::Number(low, high) = kind else { return misused(name) };
+        self.number_at(&node, low, high)
+    }
+
     /// A plain number between two values.
     pub(super) fn number_at(&mut self, node: &Node<'_>, low: f64, high: f64) -> Option<f64> {
         match number_of(node.value) {

@@ -116,8 +116,9 @@ fn another_title_is_named() {
 }
 
 /// Every PDF: each says the hash of its spec.
-const PDFS: [&str; 5] = [
+const PDFS: [&str; 6] = [
     "drawings/shaft-intermediate.pdf",
+    "print/all.pdf",
     "print/notch-left-rail-notch.pdf",
     "print/plate-column-bracket.pdf",
     "print/plate-firewall.pdf",

@@ -7,7 +7,7 @@ use super::{Shop, done, edited, too_close, unsolvable};
 use crate::common::HERON;
 
 /// Every file of the roadster's package.
-const FILES: [&str; 13] = [
+const FILES: [&str; 14] = [
     "cut/notch-left-rail-notch.svg",
     "cut/plate-column-bracket.svg",
     "cut/plate-firewall.svg",
@@ -15,6 +15,7 @@ const FILES: [&str; 13] = [
     "drawings/shaft-intermediate.svg",
     "linkage.toml",
     "manifest.json",
+    "print/all.pdf",
     "print/notch-left-rail-notch.pdf",
     "print/plate-column-bracket.pdf",
     "print/plate-firewall.pdf",

@@ -8,8 +8,13 @@ use crate::spec::raw::{Reader, Table};
 use crate::spec::types::{Build, Output, Projection, StepSchema};
 use toml::de::DeValue;
 
-/// Smallest and largest side of a sheet (mm): a title block needs 180 (ISO 7200), the widest roll is 1.6 m.
-const SHEET_SIDES: [f64; 2] = [200.0, 1600.0];
+/// Smallest side of a sheet (mm), largest short side and largest long side: a title block needs 180 (ISO 7200), the
+/// widest roll is 1.6 m, and PDF readers take 5.08 m of its length.
+const SHEET_SIDES: [f64; 3] = [200.0, 1600.0, 5000.0];
+
+/// Smallest hole of a cutter, in thicknesses, where the spec does not say: a laser's; plasma wants 1.5 to 2. Common
+/// practice, no source.
+const LEAST_HOLE: f64 = 1.0;
 
 pub(super) fn build(reader: &mut Reader<'_>, root: &Table<'_>) -> Option<Build> {
     let table = reader.table(root, "build")?;
@@ -45,6 +50,7 @@ pub(super) fn output(reader: &mut Reader<'_>, root: &Table<'_>) -> Option<Output
         step_schema: StepSchema::Ap242,
         step_unit: Unit::Millimetre,
         print_correction: [1.0, 1.0],
+        least_hole: LEAST_HOLE,
     };
     let Some(table) = reader.table(root, "output") else { return Some(output) };
     if let Some((sheet, name)) = sheet(reader, &table) {
@@ -61,6 +67,9 @@ pub(super) fn output(reader: &mut Reader<'_>, root: &Table<'_>) -> Option<Output
     }
     if let Some(correction) = reader.numbers(&table, "print_correction") {
         output.print_correction = correction;
+    }
+    if let Some(least) = reader.number(&table, "least_hole") {
+        output.least_hole = least;
     }
     Some(output)
 }
@@ -79,17 +88,18 @@ fn sheet(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<([f64; 2], String
         DeValue::Array(_) => {
             let sides = reader.pair_at(&node, Sign::Positive)?;
             let (width, height) = (sides.x.min(sides.y), sides.x.max(sides.y));
-            let [least, most] = SHEET_SIDES;
-            if width < least || height > most {
+            let [least, wide, long] = SHEET_SIDES;
+            if width < least || width > wide || height > long {
                 reader.error(
                     "bad-value",
                     node.span,
                     format!(
-                        "`sheet` is {} by {}; {} to {} a side is allowed",
+                        "`sheet` is {} by {}; {} to {} across is allowed, a roll {} long",
                         millimetres(width, 1),
                         millimetres(height, 1),
                         millimetres(least, 0),
-                        millimetres(most, 0)
+                        millimetres(wide, 0),
+                        millimetres(long, 0)
                     ),
                     "check the unit of its sides",
                 );
