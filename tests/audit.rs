@@ -18,6 +18,7 @@ mod flips;
 mod paper;
 mod records;
 mod solid;
+mod tiles;
 
 /// Files by path.
 type Package = BTreeMap<String, Vec<u8>>;

@@ -143,7 +143,7 @@ fn a_point_of_a_notch_moved_a_twentieth_of_a_millimetre_is_named() {
 }
 
 /// Changes a PDF over a general-purpose library.
-fn pdf(change: impl FnOnce(&mut Document)) -> impl FnOnce(Vec<u8>) -> Vec<u8> {
+pub(super) fn pdf(change: impl FnOnce(&mut Document)) -> impl FnOnce(Vec<u8>) -> Vec<u8> {
     |bytes| {
         let mut document = Document::load_mem(&bytes).unwrap();
         change(&mut document);
@@ -154,7 +154,7 @@ fn pdf(change: impl FnOnce(&mut Document)) -> impl FnOnce(Vec<u8>) -> Vec<u8> {
 }
 
 /// Changes the content stream of a page, counted from 1.
-fn content(page: u32, change: impl FnOnce(String) -> String) -> impl FnOnce(Vec<u8>) -> Vec<u8> {
+pub(super) fn content(page: u32, change: impl FnOnce(String) -> String) -> impl FnOnce(Vec<u8>) -> Vec<u8> {
     pdf(move |document| {
         let id = document.get_pages()[&page];
         let text = String::from_utf8(document.get_page_content(id)).unwrap();
@@ -165,7 +165,7 @@ fn content(page: u32, change: impl FnOnce(String) -> String) -> impl FnOnce(Vec<
 }
 
 /// Moves the curve with this marker (sheet millimetres).
-fn curve(text: &str, key: &str, shift: [f64; 2]) -> String {
+pub(super) fn curve(text: &str, key: &str, shift: [f64; 2]) -> String {
     let (head, rest) = text.split_once(&format!("/{key} MP\n")).unwrap();
     let (path, tail) = rest.split_once("S\n").unwrap();
     let moved: String = path

@@ -94,7 +94,7 @@ fn sheet(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<([f64; 2], String
                     "bad-value",
                     node.span,
                     format!(
-                        "`sheet` is {} by {}; {} to {} across is allowed, a roll {} long",
+                        "`sheet` is {} by {}; {} to {} across is allowed, up to {} long",
                         millimetres(width, 1),
                         millimetres(height, 1),
                         millimetres(least, 0),
