@@ -12,6 +12,7 @@ use unicode_width::UnicodeWidthStr as _;
 use crate::common::HERON;
 
 mod make;
+mod print_test;
 
 /// A spec whose header tube is too close for its stated need.
 fn too_close() -> String {

@@ -1,5 +1,7 @@
 //! Sheets written as PDF and SVG, and read back by other readers than the writers'.
 
+mod tiles;
+
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use proptest::prelude::*;

@@ -62,10 +62,12 @@ impl Grid {
     pub fn of(sheet: [f64; 2], need: [f64; 2]) -> Self {
         let window = window(sheet);
         let axis = |need: f64, live: f64| {
-            if need <= live {
+            /// A drawing longer than that by rounding alone fits (mm).
+            const SAME: f64 = 1e-6;
+            if need <= live + SAME {
                 return (1, 0.0);
             }
-            let count = ((need - live) / (live - OVERLAP)).ceil() + 1.0;
+            let count = ((need - live - SAME) / (live - OVERLAP)).ceil() + 1.0;
             (count as usize, (need - live) / (count - 1.0))
         };
         let (columns, across) = axis(need[0], window.width());

@@ -91,3 +91,63 @@ mod notch {
         bencher.bench(|| WallRule::new(&rail, &rooms, 9.5).trace(&rail, 9.5));
     }
 }
+
+/// A drawing on tiles: how time and bytes grow with the sheets.
+mod tiles {
+    use divan::counter::BytesCount;
+    use yokeline::drawing::tile::{self, Grid, Job};
+    use yokeline::drawing::title_block::Heading;
+    use yokeline::drawing::{Role, Sheet};
+    use yokeline::export::{PaperMeta, pdf};
+    use yokeline::geometry::{Path, Vec2};
+    use yokeline::spec::{self, Source, Spec};
+
+    const HERON: &str = include_str!("../../examples/heron-roadster/linkage.toml");
+
+    fn heron() -> Option<Spec> {
+        let limits = yokeline::check::rules::limits();
+        spec::read(Source { name: "linkage.toml", text: HERON }, &limits).ok().map(|(spec, _)| spec)
+    }
+
+    /// A panel of that many columns and rows of tiles, with a hole every 40 mm.
+    fn book(spec: &Spec, [columns, rows]: [usize; 2]) -> Vec<Sheet> {
+        // Letter leaves 178.9 by 219.4 mm a tile, 15 mm less from the second on.
+        let size = [163.0 * columns as f64 + 15.0, 204.0 * rows as f64 + 15.0];
+        let mut drawing = Sheet::new("Panel", size, true);
+        drawing.keyed(Role::Cut, "outline", Path::rectangle(Vec2::new(3.0, 3.0), size[0] - 6.0, size[1] - 6.0, 20.0));
+        let mut number = 0;
+        for x in 1..(size[0] / 40.0) as u32 {
+            for y in 1..(size[1] / 40.0) as u32 {
+                number += 1;
+                let centre = Vec2::new(40.0 * f64::from(x), 40.0 * f64::from(y));
+                drawing.keyed(Role::Drill, format!("hole.{number}"), Path::circle(centre, 4.0));
+            }
+        }
+        let heading = Heading { document: "plate template".into(), scale: "1:1".into() };
+        let job = Job { title: "Panel", alt: "A panel.", heading: &heading, after: 0 };
+        tile::sheets(spec, &Grid::of(spec.output.sheet, size), drawing, &job)
+    }
+
+    fn meta() -> PaperMeta {
+        PaperMeta {
+            title: "Panel".into(),
+            author: String::new(),
+            subject: String::new(),
+            date: String::new(),
+            language: "en".into(),
+            print_correction: [1.0, 1.0],
+            parts: Vec::new(),
+        }
+    }
+
+    /// Drawn and written, by columns and rows: 3, 11 and 41 sheets with the map.
+    #[divan::bench(args = [[2, 1], [5, 2], [8, 5]])]
+    fn written(bencher: divan::Bencher, count: [usize; 2]) {
+        let Some(spec) = heron() else { return };
+        let bytes = pdf::write(&book(&spec, count), &meta()).map_or(0, |bytes| bytes.len());
+        let sheets = book(&spec, count).len();
+        bencher
+            .counter(BytesCount::new(bytes / sheets))
+            .bench(|| pdf::write(&book(&spec, count), &meta()).map_or(0, |bytes| bytes.len()));
+    }
+}
