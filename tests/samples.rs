@@ -71,6 +71,18 @@ fn samples_are_what_the_program_writes() {
     }
 }
 
+#[test]
+fn the_print_test_is_what_the_program_writes() {
+    let letter = yokeline::catalog::sheets::find("letter").unwrap();
+    let made = pipeline::print_test(letter).unwrap();
+    let file = root().join("output-samples/print-test.pdf");
+    if std::env::var_os("YOKELINE_BLESS").is_some() {
+        fs::write(&file, &made).unwrap();
+        return;
+    }
+    assert!(fs::read(&file).unwrap() == made, "output-samples/print-test.pdf: look at it, then bless it");
+}
+
 /// A second run, and a run after others in one process, give the same bytes.
 #[test]
 fn same_spec_same_bytes() {

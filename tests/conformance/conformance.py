@@ -9,13 +9,15 @@ from pathlib import Path
 import pdf_document
 import pdf_places
 import pdf_rulers
+import pdf_tiles
+import print_test
 import step_solids
 import svg_places
 import svg_render
-from package import Package
+from package import REPOSITORY, Package
 from tally import Tally
 
-CHECKS = (step_solids, pdf_document, pdf_places, pdf_rulers, svg_places, svg_render)
+CHECKS = (step_solids, pdf_document, pdf_places, pdf_rulers, pdf_tiles, svg_places, svg_render)
 
 
 def main(folders):
@@ -32,6 +34,10 @@ def main(folders):
                     # What a reader cannot take is a failure of the file, and the other checks still run.
                     tally.ok(f"{check.__name__} to its end", False, traceback.format_exc())
                 print(f"  ({time.monotonic() - start:.1f} s)")
+    sample = REPOSITORY / "output-samples/print-test.pdf"
+    print(f"\n{sample.name}: {print_test.__doc__.splitlines()[0]}")
+    with tempfile.TemporaryDirectory() as scratch:
+        print_test.run(tally, sample, Path(scratch))
     for line in tally.failed:
         print(f"FAIL {line}", file=sys.stderr)
     print(f"\n{tally.passed} passed, {len(tally.failed)} failed")

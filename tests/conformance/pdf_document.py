@@ -18,7 +18,9 @@ SHEETS = {
     "a3": (297 * POINT, 420 * POINT),
 }
 BOX = 0.001  # points: three decimals are written
-ROLL = "larger than the paper"
+# Layers by what is on a template; a name is what a viewer lists.
+LAYERS = {"Frame", "Words", "Scale check"}
+CUTS = {"Cut lines", "Drilled holes"}
 
 
 def check_structure(tally, file):
@@ -37,15 +39,11 @@ def check_boxes(tally, file, package):
     asked = SHEETS[sheet] if isinstance(sheet, str) else [package.length(side) * POINT for side in sheet]
     with pikepdf.open(file) as pdf:
         boxes = [[[float(n) for n in page[key]] for key in ("/MediaBox", "/CropBox", "/TrimBox")] for page in pdf.pages]
-    texts = text_by_poppler(file).split("\f")
     for number, (box, *others) in enumerate(boxes, 1):
         where = f"{file.name}: page {number}"
         same = all(other == box for other in others) and box[:2] == [0, 0]
         off = max(abs(a - b) for a, b in zip(sorted(box[2:]), sorted(asked)))
-        # A part that no sheet holds gets one of its own size in whole millimetres, and must say so.
-        whole = max(abs(side - round(side / POINT) * POINT) for side in box[2:])
-        own = ROLL in " ".join(texts[number - 1].split())
-        tally.ok(f"{where}: boxes", same and (whole if own else off) <= BOX, f"{box[2]:g} x {box[3]:g} points")
+        tally.ok(f"{where}: boxes", same and off <= BOX, f"{box[2]:g} x {box[3]:g} points")
 
 
 def check_printing(tally, file):
@@ -56,6 +54,45 @@ def check_printing(tally, file):
             "/PrintScaling" in [str(key) for key in wish.get("/Enforce", [])],
         )
     tally.ok(f"{file.name}: PrintScaling None and enforced", none and held)
+
+
+def check_layers(tally, file):
+    with pikepdf.open(file) as pdf:
+        layers = pdf.Root.OCProperties
+        names = {str(layer.Name) for layer in layers.OCGs}
+        listed = {str(layer.Name) for layer in layers.D.get("/Order", layers.OCGs)}
+        hidden = len(layers.D.get("/OFF", []))
+    wanted = LAYERS | ({"Cut lines"} if file.name.startswith(("plate", "notch")) else set())
+    wanted -= set() if file.parent.name == "print" else {"Scale check"}
+    found = f"{sorted(names)}, lost {sorted(wanted - names)}"
+    tally.ok(f"{file.name}: layers listed, none hidden", wanted <= names and names == listed and not hidden, found)
+
+
+def check_tags(tally, file):
+    """ISO 32000-1, 14.7: a figure with alternative text on every page that draws, words as words."""
+    with pikepdf.open(file) as pdf:
+        marked = bool(pdf.Root.get("/MarkInfo", {}).get("/Marked", False))
+        elements = [(str(e.S), str(e.get("/Alt", "")), e.Pg.objgen) for e in pdf.Root.StructTreeRoot.K.K]
+        pages = [page.obj.objgen for page in pdf.pages]
+        parents = pdf.Root.StructTreeRoot.ParentTree.Nums
+        numbers = [int(page.StructParents) for page in pdf.pages]
+        listed = [int(n) for n in list(parents)[::2]]
+    named = all(alt for kind, alt, _ in elements if kind == "/Figure")
+    figures = {page for kind, _, page in elements if kind == "/Figure"}
+    words = {page for kind, _, page in elements if kind == "/P"}
+    whole = words == set(pages) and numbers == listed == list(range(len(pages)))
+    drawn = bool(figures) or file.parent.name == "record"
+    tally.ok(f"{file.name}: tagged, figures with words", marked and named and whole and drawn, f"{len(figures)} figures")
+
+
+def check_bookmarks(tally, file):
+    with pikepdf.open(file) as pdf:
+        count = len(pdf.pages)
+        with pdf.open_outline() as outline:
+            tops = list(outline.root)
+    leaves = sum(len(top.children) or 1 for top in tops)
+    wanted = count if count > 1 else 0
+    tally.ok(f"{file.name}: a bookmark a page", leaves == wanted, f"{leaves} for {count} pages")
 
 
 def check_fonts(tally, file):
@@ -110,6 +147,9 @@ def run(tally, package, scratch):
         check_boxes(tally, file, package)
         check_fonts(tally, file)
         check_text(tally, file, package)
+        check_layers(tally, file)
+        check_tags(tally, file)
+        check_bookmarks(tally, file)
         if file.parent.name == "print":
             check_printing(tally, file)
     for file in package.files("print/*.pdf")[:1]:
@@ -136,6 +176,20 @@ def spoil(tally, file, bad, package):
 
     changed(loosen)
     tally.refuses("print scaling not enforced", "PrintScaling", check_printing, bad)
+
+    def silence(pdf):
+        for element in pdf.Root.StructTreeRoot.K.K:
+            if element.S == "/Figure":
+                element.Alt = ""
+
+    changed(silence)
+    tally.refuses("figures without words", "tagged", check_tags, bad)
+
+    def hide(pdf):
+        pdf.Root.OCProperties.D.OFF = pikepdf.Array([pdf.Root.OCProperties.OCGs[0]])
+
+    changed(hide)
+    tally.refuses("a hidden layer", "layers listed", check_layers, bad)
 
     def fonts(pdf):
         return pdf.pages[0].Resources.Font.values()

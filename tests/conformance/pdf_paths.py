@@ -8,6 +8,8 @@ import pikepdf
 
 import outline
 
+# Name of a tile's window among its paths: two opposite corners. No marked path can have it.
+WINDOW = "(window)"
 POINT = 25.4 / 72  # mm; ISO 32000-1, 8.3.2.3
 
 
@@ -17,7 +19,10 @@ def matrix(numbers):
 
 
 def read(page, correction=(1.0, 1.0)):
-    """{key: list of subpaths}, each a list of pieces; a print correction about the page's middle is taken out again."""
+    """{key: list of subpaths}, each a list of pieces; a print correction about the page's middle is taken out again.
+
+    A page may show a form under a rectangular window: the form's paths are there whole, the window as `WINDOW`.
+    """
     (kx, ky), (w, h) = correction, (float(page.MediaBox[k]) * POINT for k in (2, 3))
     found = {}
     walk(page, matrix([POINT * kx, 0, 0, POINT * ky, (1 - kx) * w / 2, (1 - ky) * h / 2]), found)
@@ -55,7 +60,10 @@ def walk(source, to_page, found):
                 if np.linalg.norm(now - start) > 1e-9:
                     paths[-1] += outline.line(now, start)
                 now = start
-            case "re" | "v" | "y":
+            case "re":
+                x, y, w, h = (float(n) for n in operands)
+                found[WINDOW] = np.sort([put(x, y), put(x + w, y + h)], axis=0)
+            case "v" | "y":
                 raise ValueError(f"operator {operator} not read here")
             case "S" | "s" | "f" | "f*" | "B" | "B*" | "b" | "b*" | "n":
                 if key:

@@ -12,10 +12,14 @@ from template import Template, check_notch, check_plate
 def check(tally, file, part, judge, package):
     with pikepdf.open(file) as pdf:
         found = [pdf_paths.read(page, package.correction) for page in pdf.pages]
-    pages = [paths for paths in found if "ruler.x" in paths]
-    if len(pages) != 1:
-        raise ValueError(f"{file.name}: {len(pages)} pages with rulers, one was looked for")
-    judge(tally, file.name, Template(pages[0], y_up=True), part, package)
+    pages = [(number, paths) for number, paths in enumerate(found, 1) if "ruler.x" in paths]
+    tiles = [paths for _, paths in pages if pdf_paths.WINDOW in paths]
+    # One page, or tiles that each put the whole drawing under a window.
+    if len(pages) != max(1, len(tiles)):
+        raise ValueError(f"{file.name}: {len(pages)} pages with rulers, {len(tiles)} of them tiles")
+    for number, paths in pages:
+        name = f"{file.name} page {number}" if tiles else file.name
+        judge(tally, name, Template(paths, y_up=True), part, package)
 
 
 def run(tally, package, scratch):
@@ -40,8 +44,8 @@ PAGES = {
 
 
 def spoil(tally, file, bad, part, judge, package):
-    def refuses(what, at, change):
-        rewrite(file, bad, change)
+    def refuses(what, at, change, forms=False):
+        rewrite(file, bad, change, forms)
         tally.refuses(f"{file.name} {what}", at, check, bad, part, judge, package)
 
     for what, (under, *ats) in PAGES.items():
@@ -69,7 +73,7 @@ def spoil(tally, file, bad, part, judge, package):
         if at.endswith("axis") and package.named("plate", part["name"])["opening"][0].get("around") != "column":
             continue
         how = {MOVED: "moved by 0.1 mm", STRETCHED: "stretched by 2 %", None: "not marked"}[under]
-        refuses(f"with {key} {how}", at, lambda stream: put_path_under(stream, key.encode(), under))
+        refuses(f"with {key} {how}", at, lambda stream: put_path_under(stream, key.encode(), under), forms=True)
 
 
 def on_its_side(file, package):
@@ -79,9 +83,12 @@ def on_its_side(file, package):
     return abs(arm[1]) > abs(arm[0])
 
 
-def rewrite(file, bad, change):
-    """Writes the PDF with every page's content changed."""
+def rewrite(file, bad, change, forms=False):
+    """Writes the PDF with every page's content changed, and that of the forms it shows."""
     with pikepdf.open(file) as pdf:
+        shown = [form for page in pdf.pages for form in page.Resources.get("/XObject", {}).values()] if forms else []
+        for form in {form.objgen: form for form in shown}.values():
+            form.write(change(form.read_bytes()))
         for page in pdf.pages:
             page.contents_coalesce()
             page.Contents = pdf.make_stream(change(page.Contents.read_bytes()))

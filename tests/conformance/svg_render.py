@@ -1,4 +1,4 @@
-"""Full-scale SVG outlines as librsvg draws them at 600 dots an inch.
+"""Full-scale SVG outlines as librsvg and resvg draw them at 600 dots an inch.
 
 Looks at the size of the picture and at the rings of ink of the holes, whose centroids place them within a pixel.
 """
@@ -8,6 +8,7 @@ import re
 import subprocess
 
 import numpy as np
+import resvg_py
 from PIL import Image
 
 import svg_paths
@@ -23,16 +24,33 @@ RADIUS = 0.02  # mm
 RING = 0.6  # mm to both sides of the ring looked for; the line is 0.1 mm wide
 
 
+def by_librsvg(file):
+    command = ["rsvg-convert", "--dpi-x", str(DPI), "--dpi-y", str(DPI), "--format", "png", file]
+    return subprocess.run(command, capture_output=True, check=True).stdout
+
+
+def by_resvg(file):
+    # It takes a millimetre for so many pixels, but rounds the picture's size from 96 dots an inch first.
+    return resvg_py.svg_to_bytes(svg_path=str(file), dpi=DPI, skip_system_fonts=True)
+
+
+READERS = {"librsvg": by_librsvg, "resvg": by_resvg}
+
+
 def check(tally, file, plate, drawn=None):
-    """`drawn` is the file given to librsvg, where it is not the one that says where things should be."""
-    command = ["rsvg-convert", "--dpi-x", str(DPI), "--dpi-y", str(DPI), "--format", "png", drawn or file]
-    picture = Image.open(io.BytesIO(subprocess.run(command, capture_output=True, check=True).stdout))
+    """`drawn` is the file given to the readers, where it is not the one that says where things should be."""
+    for name, reader in READERS.items():
+        check_by(tally, file, plate, name, reader(drawn or file))
+
+
+def check_by(tally, file, plate, reader, data):
+    picture = Image.open(io.BytesIO(data))
     ink = np.asarray(picture.convert("RGBA"))[:, :, 3]
     # The places come from the results and the datum, in millimetres of the file's own paths.
     template = Template(svg_paths.read(file), y_up=False)
     box = [float(n) for n in svg_paths.root(file).get("viewBox").split()][2:]
     off = max(abs(pixels * PIXEL - side) for pixels, side in zip(picture.size, box))
-    tally.near(f"{file.name}: size by librsvg", off, 0.0, PIXEL)
+    tally.near(f"{file.name}: size by {reader}", off, 0.0, PIXEL)
     centres, radii = [], []
     for hole in plate["holes"]:
         wanted = template.zero + template.axes @ np.array(hole["centre"])
@@ -53,8 +71,8 @@ def check(tally, file, plate, drawn=None):
             (ring * from_middle(x, y, found, template.axes, hole["slot"])).sum() / total - hole["diameter"] / 2
         )
     if centres:
-        tally.within(f"{file.name}: hole centres by librsvg", centres, CENTRE)
-        tally.within(f"{file.name}: hole radii by librsvg", radii, RADIUS)
+        tally.within(f"{file.name}: hole centres by {reader}", centres, CENTRE)
+        tally.within(f"{file.name}: hole radii by {reader}", radii, RADIUS)
 
 
 def from_middle(x, y, centre, axes, slot):
