@@ -61,10 +61,8 @@ pub fn cut_sheet(spec: &Spec, solution: &Solution, index: usize) -> Option<Sheet
     let mut sheet = template::bare(title, [low, high], LEVEL, |sheet, put| draw_edges(sheet, plate, put, Some(least)));
     if plate.holes.iter().any(|hole| !centre_marks(hole, plate.thick, least).is_empty()) {
         let under = value::both(&spec.build, least * plate.thick);
-        sheet.alt.push_str(&format!(
-            " Holes under {} thicknesses ({under}) are centre marks, to be drilled.",
-            quantity::fixed(least, 2)
-        ));
+        let least = quantity::fixed(least, 2);
+        sheet.alt = format!("{} Holes under {least} thicknesses ({under}) are centre marks, to be drilled.", sheet.alt);
     }
     Some(sheet)
 }

@@ -255,9 +255,18 @@ fn away(at: Vec2, ink: &[[Vec2; 2]]) -> f64 {
 
 /// The first place far enough from all ink, else the one farthest from it.
 fn clearest(places: impl Iterator<Item = Vec2>, clear: f64, ink: &[[Vec2; 2]]) -> Option<Vec2> {
+    let places: Vec<Vec2> = places.collect();
+    let &first = places.first()?;
+    // Only ink near one of them can be too near.
+    let around = places.iter().fold(Area::new(first, first), |sum, p| Area {
+        low: Vec2::new(sum.low.x.min(p.x), sum.low.y.min(p.y)),
+        high: Vec2::new(sum.high.x.max(p.x), sum.high.y.max(p.y)),
+    });
+    let around = around.without(-clear, -clear, -clear, -clear);
+    let near: Vec<[Vec2; 2]> = ink.iter().copied().filter(|&segment| crosses(segment, around)).collect();
     let mut best: Option<(f64, Vec2)> = None;
     for place in places {
-        let off = away(place, ink);
+        let off = away(place, &near);
         if off >= clear {
             return Some(place);
         }

@@ -2,7 +2,7 @@
 
 use lopdf::{Dictionary, Document, Object, ObjectId};
 
-use super::mend::text;
+use super::mend::{count, name, text};
 use crate::drawing::Sheet;
 
 /// One bookmark.
@@ -35,18 +35,18 @@ pub(super) fn outline(
     }
     let root = document.new_object_id();
     let list = level(document, root, &entries);
-    let mut outline = Dictionary::from_iter([("Type", super::mend::name("Outlines"))]);
-    ends(&mut outline, &list, entries.len() as i64);
+    let mut outline = Dictionary::from_iter([("Type", name("Outlines"))]);
+    ends(&mut outline, &list, count(entries.len()));
     document.set_object(root, outline);
     Some(root)
 }
 
 /// First and last of a list, and how many of it are shown; fewer than none while it is closed.
-fn ends(of: &mut Dictionary, list: &[ObjectId], count: i64) {
+fn ends(of: &mut Dictionary, list: &[ObjectId], shown: i64) {
     if let (Some(&first), Some(&last)) = (list.first(), list.last()) {
         of.set("First", first);
         of.set("Last", last);
-        of.set("Count", count);
+        of.set("Count", shown);
     }
 }
 
@@ -54,7 +54,7 @@ fn level(document: &mut Document, parent: ObjectId, entries: &[Entry<'_>]) -> Ve
     let ids: Vec<ObjectId> = entries.iter().map(|_| document.new_object_id()).collect();
     for (i, entry) in entries.iter().enumerate() {
         let below = level(document, ids[i], &entry.below);
-        let to: Vec<Object> = vec![entry.page.into(), super::mend::name("Fit")];
+        let to: Vec<Object> = vec![entry.page.into(), name("Fit")];
         let mut item =
             Dictionary::from_iter([("Title", text(entry.title)), ("Parent", parent.into()), ("Dest", to.into())]);
         if let Some(&before) = i.checked_sub(1).and_then(|before| ids.get(before)) {
@@ -63,7 +63,7 @@ fn level(document: &mut Document, parent: ObjectId, entries: &[Entry<'_>]) -> Ve
         if let Some(&next) = ids.get(i + 1) {
             item.set("Next", next);
         }
-        ends(&mut item, &below, -(below.len() as i64));
+        ends(&mut item, &below, -count(below.len()));
         document.set_object(ids[i], item);
     }
     ids

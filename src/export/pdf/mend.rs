@@ -66,7 +66,7 @@ fn mend(
         page.set("Contents", stream);
         page.remove(b"Annots");
         // Numbers of the parent tree go from page to structure.
-        page.set("StructParents", tagged.len() as i64 - 1);
+        page.set("StructParents", count(tagged.len()) - 1);
         page.set("Tabs", name("S"));
     }
     place_forms(document, &pages, parts, forms)?;
@@ -223,6 +223,11 @@ fn save(mut document: Document) -> lopdf::Result<Vec<u8>> {
     bytes.clear();
     document.save_to(&mut bytes)?;
     Ok(bytes)
+}
+
+/// A count as PDF writes it.
+pub(super) fn count(number: usize) -> i64 {
+    i64::try_from(number).unwrap_or(i64::MAX)
 }
 
 pub(super) fn name(words: &str) -> Object {

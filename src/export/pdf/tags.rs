@@ -6,7 +6,7 @@ use lopdf::{Dictionary, Document, Object, ObjectId};
 
 use super::POINTS;
 use super::content::Tag;
-use super::mend::{name, number, text};
+use super::mend::{count, name, number, text};
 use crate::drawing::Sheet;
 
 /// A page and what its marked stretches are.
@@ -27,7 +27,7 @@ pub(super) fn tree(document: &mut Document, pages: &[Page<'_>]) -> ObjectId {
     for (place, page) in pages.iter().enumerate() {
         let mut add = |tag: Tag, kind: &str| {
             let numbers = page.tags.iter().enumerate().filter(|&(_, &other)| other == tag);
-            let numbers: Vec<Object> = numbers.map(|(number, _)| Object::Integer(number as i64)).collect();
+            let numbers: Vec<Object> = numbers.map(|(number, _)| Object::Integer(count(number))).collect();
             let mut element = Dictionary::from_iter([
                 ("Type", name("StructElem")),
                 ("S", name(kind)),
@@ -49,7 +49,7 @@ pub(super) fn tree(document: &mut Document, pages: &[Page<'_>]) -> ObjectId {
         elements.extend(figure.into_iter().chain(words).map(Object::Reference));
         let of = |tag: &Tag| if *tag == Tag::Figure { figure } else { words };
         let list: Vec<Object> = page.tags.iter().filter_map(of).map(Object::Reference).collect();
-        parents.extend([Object::Integer(place as i64), Object::Array(list)]);
+        parents.extend([Object::Integer(count(place)), Object::Array(list)]);
     }
     document.set_object(
         whole,
@@ -67,7 +67,7 @@ pub(super) fn tree(document: &mut Document, pages: &[Page<'_>]) -> ObjectId {
             ("Type", name("StructTreeRoot")),
             ("K", whole.into()),
             ("ParentTree", parents.into()),
-            ("ParentTreeNextKey", Object::Integer(pages.len() as i64)),
+            ("ParentTreeNextKey", Object::Integer(count(pages.len()))),
         ]),
     );
     root
