@@ -390,7 +390,7 @@ fn draw_strip(
     let hash: String = spec.sha256.chars().take(12).collect();
     let [columns, rows] = grid.count;
     let lead = set_lines(sheet, Vec2::new(words.low.x, words.high.y), &[format!("tile {}", tile.name())], LARGE, true);
-    let place = Vec2::new(words.high.x, words.high.y - 1.375 * LARGE);
+    let place = Vec2::new(words.high.x - 2.0, words.high.y - 1.375 * LARGE);
     sheet.text(label(place, Anchor::End, SMALL, false, format!("sheet {number} / {count}")));
     let beside = ["left", "right", "above", "below"].into_iter().zip(neighbours(tile, tiles));
     let beside: Vec<String> =

@@ -30,7 +30,6 @@ def by_librsvg(file):
 
 
 def by_resvg(file):
-    # It takes a millimetre for so many pixels, but rounds the picture's size from 96 dots an inch first.
     return resvg_py.svg_to_bytes(svg_path=str(file), dpi=DPI, skip_system_fonts=True)
 
 
