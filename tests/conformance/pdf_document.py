@@ -19,8 +19,8 @@ SHEETS = {
 }
 BOX = 0.001  # points: three decimals are written
 # Layers by what is on a template; a name is what a viewer lists.
-LAYERS = {"Frame", "Words", "Scale check"}
-CUTS = {"Cut lines", "Drilled holes"}
+LAYERS = {"Frame", "Words"}
+CUTS = {"Cut lines", "Scale check"}
 
 
 def check_structure(tally, file):
@@ -62,8 +62,7 @@ def check_layers(tally, file):
         names = {str(layer.Name) for layer in layers.OCGs}
         listed = {str(layer.Name) for layer in layers.D.get("/Order", layers.OCGs)}
         hidden = len(layers.D.get("/OFF", []))
-    wanted = LAYERS | ({"Cut lines"} if file.name.startswith(("plate", "notch")) else set())
-    wanted -= set() if file.parent.name == "print" else {"Scale check"}
+    wanted = LAYERS | (CUTS if file.name.startswith(("plate", "notch")) else set())
     found = f"{sorted(names)}, lost {sorted(wanted - names)}"
     tally.ok(f"{file.name}: layers listed, none hidden", wanted <= names and names == listed and not hidden, found)
 
@@ -125,7 +124,7 @@ def check_text(tally, file, package):
     """The words a shop files a sheet by, and the drawing signs that a simple font would lose."""
     build, spec = package.spec["build"], package.results["spec"]
     wanted = [build["title"], build.get("record", ""), spec["sha256"][:12]]
-    if file.parent.name == "print" or file.name.startswith(("plate", "notch")):
+    if file.name.startswith(("plate", "notch")):
         wanted += ["100 mm"]
     if file.name.startswith("plate"):
         wanted += ["\N{DIAMETER SIGN}"]
