@@ -1,9 +1,11 @@
 //! The tables of a spec and their keys.
 
 mod shaft;
+mod survey;
 
 use super::keys::{Choice, Key, Keys, Kind, Sign};
 use shaft::{ENDS, SLIP};
+use survey::SURVEY;
 
 const LENGTH: Kind = Kind::Length(Sign::Positive);
 const LENGTH_OR_NONE: Kind = Kind::Length(Sign::NotNegative);
@@ -30,6 +32,7 @@ pub(super) static ROOT: Keys = keys(
         Key::must("build", Kind::Table(&BUILD), "what the sheets are headed with, and the unit of bare numbers"),
         Key::may("output", Kind::Table(&OUTPUT), "defaults below", "paper and file choices"),
         Key::may("points", Kind::Open("point"), "none", "names for points: `\"frame datum\" = [30, -13, 6]`"),
+        Key::may("survey", Kind::Table(&SURVEY), "points are stated as coordinates", "readings of tape and level"),
         Key::must("column", Kind::Table(&COLUMN), "the driving end"),
         Key::must("gear", Kind::Table(&GEAR), "the driven end, of a rack or box"),
         Key::must("joint", Kind::Tables(&JOINT), "2 to 8 joints, in order from column to gear"),
@@ -51,7 +54,6 @@ pub(super) static ROOT: Keys = keys(
             "each rule's own",
             "limits in place of a rule's own, by the rule's code",
         ),
-        Key::later("survey", "state `end` and `toward` of column and gear as coordinates"),
         Key::later("motion", "write one spec for each end of the travel"),
         Key::later("catalogue", "write the form or joint out in the spec itself"),
     ],

@@ -13,40 +13,53 @@ mod screw;
 mod shaft;
 mod shaft_end;
 mod slip;
+mod survey;
 
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use toml::de::{DeTable, DeValue};
+use toml::de::DeValue;
 
 use super::grammar::ROOT;
 use super::keys::{Kind, Sign};
 use super::raw::{Node, Reader, Table, describe};
-use super::types::{Spec, Unmeasured};
+use super::types::{Build, Output, Spec, Survey, Unmeasured};
 use super::{LimitKey, LimitKind};
 use names::Names;
 
 /// Largest plain number taken as a limit: more is a slip of the keyboard.
 const LIMIT_MAX: f64 = 1e6;
 
-/// A whole document; `None` where anything in it is wrong, which is then reported.
-pub(super) fn lower(
-    reader: &mut Reader<'_>,
-    document: &DeTable<'_>,
-    length: usize,
-    sha256: String,
-    limits: &[LimitKey],
-) -> Option<Spec> {
-    let value = DeValue::Table(document.clone());
-    // Nothing stands where a missing table should: the start of the file is shown.
-    let root = Node { path: String::new(), span: 0..length.min(1), value: &value, from_part: false };
-    let root = reader.open(&ROOT, &root)?;
-    format(reader, &root);
+/// What stands before the linkage itself: it needs no point that is still to be found.
+pub(super) struct Head {
+    pub(super) build: Option<Build>,
+    pub(super) output: Option<Output>,
+    pub(super) survey: Option<Survey>,
+}
 
-    // Units and points first: everything after is read with them.
+/// Units and points first: everything after is read with them.
+pub(super) fn head(reader: &mut Reader<'_>, root: &Node<'_>) -> Head {
+    let Some(root) = reader.open(&ROOT, root) else { return Head { build: None, output: None, survey: None } };
+    format(reader, &root);
     let build = build::build(reader, &root);
     points(reader, &root);
+    let survey = survey::survey(reader, &root);
     let output = build::output(reader, &root);
+    Head { build, output, survey }
+}
+
+/// The whole document after its head; `None` where anything in it is wrong, which is then reported, or where a point
+/// is still to be found.
+pub(super) fn lower(
+    reader: &mut Reader<'_>,
+    root: &Node<'_>,
+    head: &Head,
+    sha256: &str,
+    limits: &[LimitKey],
+) -> Option<Spec> {
+    let Head { build, output, .. } = head;
+    // Its keys were looked at with the head.
+    let root = Reader::peek(&ROOT, root)?;
     let mut unmeasured = Vec::new();
     let column = column::column(reader, &root, &mut unmeasured);
     let gear = column::gear(reader, &root, &mut unmeasured);
@@ -64,9 +77,9 @@ pub(super) fn lower(
     let limits = limits_of(reader, &root, limits);
 
     Some(Spec {
-        sha256,
-        build: build?,
-        output: output?,
+        sha256: sha256.to_string(),
+        build: build.clone()?,
+        output: output.clone()?,
         column: column?,
         gear: gear?,
         joints: joints.into_iter().map(|joint| joint.whole).collect::<Option<_>>()?,
@@ -79,6 +92,7 @@ pub(super) fn lower(
         limits,
         unmeasured,
         file: reader.file().to_string(),
+        named_points: std::mem::take(&mut reader.named),
         places: std::mem::take(&mut reader.places),
     })
 }

@@ -1,25 +1,27 @@
 //! From the text of a linkage spec to checked values.
 //!
-//! [`read`] is the one entry: it walks the spanned document against the key
+//! [`Draft`] is the entry: it walks the spanned document against the key
 //! tables of [`keys`], turns what it finds into plain values, and reports every
 //! error of the file together, each with its place, what is allowed, and one
-//! thing to do.
+//! thing to do. It reads in two steps, so that the points of a survey can be
+//! found in between; [`read`] takes both at once where there is none to find.
 
 pub mod keys;
 pub mod types;
 
+mod draft;
 mod grammar;
 mod lower;
 mod raw;
 mod syntax;
 mod values;
 
-use toml::de::DeTable;
+use std::collections::BTreeMap;
 
+pub use draft::Draft;
 pub use types::Spec;
 
-use crate::diagnostic::{Diagnostic, Place, Severity};
-use crate::digest::sha256;
+use crate::diagnostic::{Diagnostic, Place};
 
 /// Largest file read (bytes): 1 MiB. A spec of a hundred obstacles is under 50 kB.
 pub const LARGEST: usize = 1 << 20;
@@ -53,51 +55,21 @@ pub struct LimitKey {
     pub kind: LimitKind,
 }
 
-/// Reads a spec: with its warnings, or every error (and warning) there is, in the order of the file.
-///
-/// Where the TOML itself is broken, the first syntax error comes alone.
+/// Reads a spec that has no points to be found: with its warnings, or every error (and warning) there is, in the
+/// order of the file.
 pub fn read(source: Source<'_>, limits: &[LimitKey]) -> Result<(Spec, Vec<Diagnostic>), Vec<Diagnostic>> {
-    if source.text.len() > LARGEST {
-        return Err(vec![too_large(source.name)]);
-    }
-    let (document, faults) = DeTable::parse_recoverable(source.text);
-    if let Some(fault) = faults.first() {
-        return Err(vec![syntax::explain(source, fault)]);
-    }
-    let mut reader = raw::Reader::new(source.name);
-    let spec = lower::lower(&mut reader, document.get_ref(), source.text.len(), sha256(source.text.as_bytes()), limits);
-    let mut diagnostics = reader.diagnostics;
-    diagnostics.sort_by_key(|diagnostic| diagnostic.place.as_ref().map(|place| (place.span.start, place.span.end)));
-    diagnostics.dedup();
-    let wrong = diagnostics.iter().any(|diagnostic| diagnostic.severity == Severity::Error);
-    match spec {
-        Some(spec) if !wrong => Ok((spec, diagnostics)),
-        _ if wrong => Err(diagnostics),
-        // Whatever is left out is reported where it is found; this would be a slip in that.
-        _ => {
-            let place = Some(Place { file: source.name.to_string(), span: 0..0 });
-            let slip = Diagnostic::error("not-read", "the spec could not be read, and no reason was found")
-                .at(place)
-                .help("take out what was added last");
-            Err(vec![slip])
-        }
-    }
+    Draft::read(source, limits)?.place(&BTreeMap::new())
 }
 
 /// The same from bytes, which must be UTF-8.
 pub fn read_bytes(name: &str, bytes: &[u8], limits: &[LimitKey]) -> Result<(Spec, Vec<Diagnostic>), Vec<Diagnostic>> {
-    if bytes.len() > LARGEST {
-        return Err(vec![too_large(name)]);
-    }
-    match std::str::from_utf8(bytes) {
-        Ok(text) => read(Source { name, text }, limits),
-        Err(error) => {
-            let end = error.valid_up_to();
-            let place = Some(Place { file: name.to_owned(), span: end..end });
-            let wrong = Diagnostic::error("not-text", "not UTF-8 text: the byte here is no character").at(place);
-            Err(vec![wrong.help("save the file from a text editor as UTF-8")])
-        }
-    }
+    Draft::read_bytes(name, bytes, limits)?.place(&BTreeMap::new())
+}
+
+fn not_text(name: &str, at: usize) -> Diagnostic {
+    let place = Some(Place { file: name.to_owned(), span: at..at });
+    let wrong = Diagnostic::error("not-text", "not UTF-8 text: the byte here is no character").at(place);
+    wrong.help("save the file from a text editor as UTF-8")
 }
 
 fn too_large(name: &str) -> Diagnostic {

@@ -95,10 +95,14 @@ fn join(path: &str, name: &str) -> String {
 }
 
 /// What was read so far.
+#[derive(Clone)]
 pub(super) struct Reader<'a> {
     file: &'a str,
     pub(super) units: Unit,
+    /// Points by name; `None` where one could not be read or is still to be found.
     pub(super) points: BTreeMap<String, Option<Vec3>>,
+    /// Names that stood in place of coordinates.
+    pub(super) named: BTreeSet<String>,
     pub(super) diagnostics: Vec<Diagnostic>,
     pub(super) places: BTreeMap<String, Range<usize>>,
 }
@@ -109,6 +113,7 @@ impl<'a> Reader<'a> {
             file,
             units: Unit::Millimetre,
             points: BTreeMap::new(),
+            named: BTreeSet::new(),
             diagnostics: Vec::new(),
             places: BTreeMap::new(),
         }

@@ -5,9 +5,10 @@
 //! so later stages never check again what is promised here.
 
 mod shaft;
+mod survey;
 mod vehicle;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 pub use crate::catalog::fasteners::{DimpleSize, ScrewPoint, Thread};
@@ -19,6 +20,7 @@ use crate::geometry::Vec3;
 use crate::quantity;
 pub use crate::quantity::Unit;
 pub use shaft::{CutEnd, Shaft, ShaftEnd, Slip, TwistWish};
+pub use survey::{Along, Measure, Reading, Survey, SurveyPoint, View};
 pub use vehicle::{
     Edge, Face, Hole, HoleSize, Mark, Notch, Obstacle, ObstacleKind, ObstacleShape, Opening, Plate, PlatePlace, Rail,
     Section,
@@ -55,6 +57,8 @@ pub struct Spec {
     pub limits: BTreeMap<String, f64>,
     /// Values taken from the catalogue that have no standard: drawings say "measure and confirm".
     pub unmeasured: Vec<Unmeasured>,
+    /// Names of points that stand in place of coordinates anywhere in the spec.
+    pub named_points: BTreeSet<String>,
     pub(super) file: String,
     pub(super) places: BTreeMap<String, Range<usize>>,
 }

@@ -193,6 +193,24 @@ impl Reader<'_> {
         None
     }
 
+    /// The name of a point, with its place.
+    pub(super) fn point_name<'d>(&mut self, table: &Table<'d>, name: &str) -> Option<(Node<'d>, &'d str)> {
+        let (node, text) = self.string(table, name)?;
+        let count = text.chars().count();
+        let (message, help) = if text.trim().is_empty() {
+            ("the name is empty; a word is allowed".to_string(), "name the point as you would call it across the shop")
+        } else if text.chars().any(char::is_control) {
+            ("the name has a control character; none is allowed".to_string(), "write it on one line, without tabs")
+        } else if count > NAME_MAX {
+            let message = format!("the name has {count} characters; up to {NAME_MAX} are allowed");
+            (message, "shorten it: it stands in tables")
+        } else {
+            return Some((node, text));
+        };
+        self.error("bad-name", node.span, message, help);
+        None
+    }
+
     /// The name of something else, with its place.
     pub(super) fn reference<'d>(&mut self, table: &Table<'d>, name: &str) -> Option<(Node<'d>, &'d str)> {
         self.string(table, name)
@@ -249,12 +267,13 @@ impl Reader<'_> {
     /// A point: three lengths, or the name of one (mm).
     pub(super) fn point_at(&mut self, node: &Node<'_>) -> Option<Vec3> {
         let DeValue::String(name) = node.value else { return self.three_at(node, Kind::Point) };
-        if let Some(point) = self.points.get(name.as_ref()) {
-            return *point;
+        if let Some(point) = self.points.get(name.as_ref()).copied() {
+            self.named.insert(name.to_string());
+            return point;
         }
         let known: Vec<String> = self.points.keys().take(COMPARED).cloned().collect();
         let known: Vec<&str> = known.iter().map(String::as_str).collect();
-        self.no_such(node, name, "point under [points]", &known);
+        self.no_such(node, name, "point under [points] or in [survey]", &known);
         None
     }
 
