@@ -262,7 +262,7 @@ pub(super) fn homes(name: &str) -> Vec<&'static str> {
 }
 
 /// The nearest of some names, where one is near enough to be a slip of the pen.
-pub(super) fn nearest<'n>(wrong: &str, names: impl IntoIterator<Item = &'n str>) -> Option<&'n str> {
+pub fn nearest<'n>(wrong: &str, names: impl IntoIterator<Item = &'n str>) -> Option<&'n str> {
     // One slip in a short word, one in three letters of a longer one: more is another word.
     let most = (wrong.chars().count() / 3).max(1);
     names
