@@ -14,7 +14,9 @@ use crate::model::{self, Solid};
 use crate::solve::files::{FileKind, PackageFile, package_files};
 use crate::solve::member::{self, Member};
 use crate::solve::{self, Solution};
-use crate::spec::{self, Spec};
+use crate::spec::types::Build;
+use crate::spec::{self, Draft, Spec};
+use crate::survey::{self, Layout, SurveyResult};
 
 /// Largest spec read (bytes).
 pub const LARGEST_SPEC: usize = spec::LARGEST;
@@ -49,14 +51,48 @@ impl Solved {
 
 /// Reads, solves and judges a spec; `name` is how the user calls the file.
 pub fn solve(name: &str, bytes: &[u8], watch: &mut Watch<'_>) -> Result<Solved, Vec<Diagnostic>> {
-    let (spec, mut warnings) = spec::read_bytes(name, bytes, &check::rules::limits())?;
+    let draft = Draft::read_bytes(name, bytes, &check::rules::limits())?;
     watch("spec");
-    let (solution, more) = solve::solve(&spec)?;
+    let layout = survey::place(&draft)?;
+    watch("survey");
+    let (solution, more) = solve::solve_placed(&layout)?;
+    let Layout { spec, mut warnings, .. } = layout;
     warnings.extend(more);
     watch("solve");
     let findings = check::run(&spec, &solution);
     watch("check");
     Ok(Solved { spec, solution, findings, warnings })
+}
+
+/// A survey adjusted, and how its spec writes lengths.
+#[derive(Debug, Clone)]
+pub struct Surveyed {
+    /// What the sheets are headed with.
+    pub build: Build,
+    /// Points, readings, suspects, advice.
+    pub result: SurveyResult,
+    /// What the linkage comes to, or why it cannot be solved yet.
+    pub linkage: Result<Solution, Vec<Diagnostic>>,
+}
+
+/// Adjusts the survey of a spec; the linkage may still be unfinished, but then there is no advice.
+pub fn survey(name: &str, bytes: &[u8], watch: &mut Watch<'_>) -> Result<Surveyed, Vec<Diagnostic>> {
+    let draft = Draft::read_bytes(name, bytes, &check::rules::limits())?;
+    watch("spec");
+    let adjustment = survey::adjusted(&draft)?;
+    watch("survey");
+    let result = SurveyResult::of(&adjustment);
+    let linkage = survey::place(&draft).and_then(|layout| Ok(solve::solve_placed(&layout)?.0));
+    watch("solve");
+    // With the linkage solved the same survey comes with its advice.
+    let result = linkage.as_ref().ok().and_then(|solution| solution.survey.clone()).unwrap_or(result);
+    let build = draft.build().cloned().ok_or_else(|| draft.refused(Vec::new()))?;
+    Ok(Surveyed { build, result, linkage })
+}
+
+/// A survey as JSON text.
+pub fn survey_results(surveyed: &Surveyed) -> Result<String, ExportError> {
+    results_file::survey_text(&surveyed.result)
 }
 
 /// The answer as JSON text.

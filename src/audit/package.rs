@@ -8,7 +8,8 @@ use crate::check::{self, Finding, Status};
 use crate::solve::files::{FileKind, PackageFile, package_files};
 use crate::solve::member;
 use crate::solve::{self, Solution};
-use crate::spec::{self, Spec};
+use crate::spec::{Draft, Spec};
+use crate::survey;
 
 /// The plan a package is measured against: its own spec, solved anew.
 pub(super) struct Plan {
@@ -63,8 +64,11 @@ fn plan(files: &BTreeMap<String, Vec<u8>>, report: &mut AuditReport) -> Option<P
         report.wrong(path, "spec", "a file", "missing");
         return None;
     };
-    let solved = spec::read_bytes(path, bytes, &check::rules::limits())
-        .and_then(|(spec, _)| solve::solve(&spec).map(|(solution, _)| (spec, solution)));
+    let solved = Draft::read_bytes(path, bytes, &check::rules::limits()).and_then(|draft| {
+        let layout = survey::place(&draft)?;
+        let (solution, _) = solve::solve_placed(&layout)?;
+        Ok((layout.spec, solution))
+    });
     match solved {
         Ok((spec, solution)) => {
             let findings = check::run(&spec, &solution);

@@ -40,6 +40,11 @@ pub enum Command {
     /// Solve a linkage and print joints, shafts, what to cut, and what to worry about first
     #[command(after_help = "Example:\n  yokeline solve examples/heron-roadster/linkage.toml")]
     Solve(SpecFile),
+    /// Adjust a tape-and-level survey and print its points, how sure they are, and which reading to take next
+    #[command(
+        after_help = "Example:\n  yokeline survey examples/heron-surveyed/linkage.toml\n\nA reading that does not fit its neighbours is named. Points are one standard deviation sure as shown."
+    )]
+    Survey(SpecFile),
     /// Solve and judge by the rules, one line a rule; exit 1 where one fails
     #[command(after_help = "Example:\n  yokeline check examples/heron-roadster/linkage.toml")]
     Check(SpecFile),

@@ -15,6 +15,7 @@ mod parts;
 mod print_test;
 mod solve;
 mod stopwatch;
+mod survey;
 
 use std::io::{self, Write};
 use std::process::ExitCode;
@@ -33,6 +34,7 @@ pub fn run() -> ExitCode {
     let done = match &arguments.command {
         Command::New(options) => new::run(options, settings),
         Command::Solve(file) => solve::run(file, settings),
+        Command::Survey(file) => survey::run(file, settings),
         Command::Check(file) => check::run(file, settings),
         Command::Make(options) => make::run(options, settings),
         Command::Audit(options) => audit::run(options, settings),

@@ -59,12 +59,12 @@ fn verdict(status: Status) -> String {
     format!("\u{1b}[{code}m{word}\u{1b}[0m")
 }
 
-fn heading(out: &mut String, words: &str) {
+pub(super) fn heading(out: &mut String, words: &str) {
     let _ = writeln!(out, "\n\u{1b}[1m{}\u{1b}[0m", wrapped(words, 0, 2));
 }
 
 /// Words cut into lines of at most `width` columns, continued at `indent`.
-fn wrapped(words: &str, first: usize, indent: usize) -> String {
+pub(super) fn wrapped(words: &str, first: usize, indent: usize) -> String {
     let mut out = String::new();
     let mut column = first;
     for word in tied(words).iter().flat_map(|word| pieces(word, WIDTH - 1 - indent)) {
@@ -116,12 +116,12 @@ fn tied(words: &str) -> Vec<String> {
 }
 
 /// A word with blanks up to a width, for columns; wide letters count as they stand.
-fn padded(word: &str, width: usize) -> String {
+pub(super) fn padded(word: &str, width: usize) -> String {
     format!("{word}{}", " ".repeat(width.saturating_sub(word.width())))
 }
 
 /// A name for the first column; one too wide for it has a line of its own.
-fn wrapped_name(name: &str, wide: usize) -> String {
+pub(super) fn wrapped_name(name: &str, wide: usize) -> String {
     if name.width() <= wide { padded(name, wide) } else { format!("{name}\n  {}", padded("", wide)) }
 }
 

@@ -6,6 +6,7 @@ use super::{ExportError, json};
 use crate::check::Finding;
 use crate::solve::Solution;
 use crate::spec::Spec;
+use crate::survey::SurveyResult;
 
 #[derive(Serialize)]
 struct Results<'a> {
@@ -24,6 +25,18 @@ struct Identity<'a> {
     vehicle: &'a str,
     record: &'a str,
     revision: &'a str,
+}
+
+/// A survey as JSON text.
+pub fn survey_text(survey: &SurveyResult) -> Result<String, ExportError> {
+    let path = "survey";
+    let text = json::text(path, survey)?;
+    let wrong = |message: String| ExportError { path: path.to_owned(), message };
+    let back: SurveyResult = serde_json::from_str(&text).map_err(|error| wrong(error.to_string()))?;
+    if back != *survey {
+        return Err(wrong("a number is not finite or does not read back as it was written".to_owned()));
+    }
+    Ok(text)
 }
 
 /// The answer as JSON text.

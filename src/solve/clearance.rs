@@ -81,6 +81,7 @@ pub fn clearances(spec: &Spec, rooms: &[Room], rails: &[RailShape], notch_gaps: 
                 part: spec.body_name(body).to_owned(),
                 obstacle: thing.name.to_owned(),
                 gap,
+                gap_sigma: None,
                 need: thing.need,
                 at: BTreeMap::new(),
                 point,
@@ -101,7 +102,7 @@ struct Thing<'a> {
 }
 
 /// Nearest of any of the shapes to any of the solids; `None` where either is empty.
-fn least(shapes: &[Convex], solids: &[Solid]) -> Option<Closest> {
+pub(super) fn least(shapes: &[Convex], solids: &[Solid]) -> Option<Closest> {
     let mut best: Option<Closest> = None;
     for shape in shapes {
         for solid in solids {

@@ -47,6 +47,7 @@ pub fn joints(spec: &Spec, chain: &Chain, shafts: &[ShaftResult]) -> Vec<JointRe
                 centre: chain.crosses[i],
                 crosses: vec![chain.crosses[i]],
                 angle: here.angle.to_degrees(),
+                angle_sigma: None,
                 limit: joint.limit.to_degrees(),
                 upper_gap: here.gap[0],
                 lower_gap: here.gap[1],
@@ -256,9 +257,11 @@ pub fn shafts(spec: &Spec, chain: &Chain, twists: Vec<Twist>) -> Result<Vec<Shaf
             material: shaft.material.name.clone(),
             frame: frame(chain, i, shaft, [upper, lower], &twist),
             centre_distance,
+            centre_distance_sigma: None,
             cut_length,
             cut_length_min: min,
             cut_length_max: max,
+            cut_length_sigma: None,
             cut_long: long,
             cut_length_text: text,
             ends: cut_ends(spec, shaft, clocks),
@@ -405,7 +408,7 @@ fn member(spec: &Spec, shaft: &Shaft, whole: &ShaftResult, name: &str, end: End,
 /// Next tape mark at or above a length (mm).
 ///
 /// A length within a billionth of a step of a mark stands on it.
-fn round_up(length: f64, step: f64) -> f64 {
+pub(super) fn round_up(length: f64, step: f64) -> f64 {
     (length / step - 1e-9).ceil() * step
 }
 
@@ -517,7 +520,7 @@ pub fn drive_ends(spec: &Spec) -> Result<[EndResult; 2], Vec<Diagnostic>> {
                 Err(error) => errors.push(error),
             }
         }
-        EndResult { insertion, spots }
+        EndResult { insertion, spots, axis_sigma: None }
     };
     let column = one(&spec.column, &spec.joints[0].upper, "joint.0.upper".to_owned());
     let gear = one(&spec.gear, &spec.joints[last].lower, format!("joint.{last}.lower"));

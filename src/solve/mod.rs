@@ -17,6 +17,7 @@ pub mod phase;
 pub mod plate;
 pub mod rail;
 pub mod section;
+pub mod sigma;
 mod slip;
 pub mod strength;
 
@@ -24,6 +25,7 @@ pub use solution::Solution;
 
 use crate::diagnostic::Diagnostic;
 use crate::spec::Spec;
+use crate::survey::Layout;
 use clearance::NotchGap;
 use motion::{Unevenness, relative_phases};
 
@@ -88,7 +90,15 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
         plates,
         order: order::order(spec, &shafts),
         shafts,
+        survey: None,
     };
+    Ok((solution, warnings))
+}
+
+/// Solves a linkage in its place; with a survey, its errors travel to what they touch.
+pub fn solve_placed(layout: &Layout<'_>) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>> {
+    let (mut solution, warnings) = solve(&layout.spec)?;
+    sigma::travel(layout, &mut solution);
     Ok((solution, warnings))
 }
 

@@ -6,6 +6,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::geometry::{Vec2, Vec3};
+use crate::survey::SurveyResult;
 
 /// The whole linkage solved.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -32,6 +33,9 @@ pub struct Solution {
     pub plates: Vec<PlateResult>,
     /// What to buy or cut.
     pub order: Vec<OrderLine>,
+    /// The survey that placed it, where there is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub survey: Option<SurveyResult>,
 }
 
 /// One joint.
@@ -45,6 +49,9 @@ pub struct JointResult {
     pub crosses: Vec<Vec3>,
     /// Working angle (deg).
     pub angle: f64,
+    /// One standard deviation of it from the survey (deg); `None` without one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub angle_sigma: Option<f64>,
     /// Largest working angle (deg).
     pub limit: f64,
     /// Cross centre to the end of the shaft on the column's side.
@@ -83,13 +90,19 @@ pub struct ShaftResult {
     pub frame: ShaftFrame,
     /// Between its two cross centres.
     pub centre_distance: f64,
+    /// One standard deviation of it from the survey.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub centre_distance_sigma: Option<f64>,
     /// Finished length.
     pub cut_length: f64,
     /// Finished length less its tolerance.
     pub cut_length_min: f64,
     /// Finished length plus its tolerance.
     pub cut_length_max: f64,
-    /// Sawing length.
+    /// One standard deviation of the finished length from the survey.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cut_length_sigma: Option<f64>,
+    /// Sawing length: finished, what is left on, and two standard deviations, to the next mark of the tape.
     pub cut_long: f64,
     /// Finished length as people write it.
     pub cut_length_text: BothUnits,
@@ -283,6 +296,9 @@ pub struct EndResult {
     pub insertion: f64,
     /// Spots under set screws, from the shaft's end.
     pub spots: Vec<EndSpot>,
+    /// One standard deviation of its axis's direction from the survey (deg), the mean of the two ways it can lean.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub axis_sigma: Option<f64>,
 }
 
 /// A spot on a column or gear shaft.
@@ -378,6 +394,9 @@ pub struct Clearance {
     pub obstacle: String,
     /// Distance of the surfaces; 0 on contact.
     pub gap: f64,
+    /// One standard deviation of the gap from the survey.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub gap_sigma: Option<f64>,
     /// Gap wanted.
     pub need: f64,
     /// Value of every motion that moves either body (none yet).
@@ -451,12 +470,24 @@ pub struct NotchResult {
     pub depth: f64,
     /// Extent in u.
     pub width: f64,
+    /// How sure its place is, from the survey.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub place_sigma: Option<NotchSigma>,
     /// Least distance from the wall left standing to the bodies.
     pub gap_left: f64,
     /// Greatest distance (mm) by which a traced point can be off.
     pub certified: f64,
     /// The rail's section at its worst station.
     pub section: NotchSection,
+}
+
+/// How sure a notch's place is (mm, one standard deviation): of the part it is nearest to, against the rail.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct NotchSigma {
+    /// Of where that part's axis passes the rail, along it.
+    pub along: f64,
+    /// Of how far the axis then stands from the line along the rail through the nearest metal.
+    pub across: f64,
 }
 
 /// Section properties of a rail, whole and notched.

@@ -81,6 +81,11 @@ impl<'a> Draft<'a> {
         self.head.survey.as_ref()
     }
 
+    /// Where the file begins.
+    pub fn start(&self) -> Place {
+        Place { file: self.reader.file().to_string(), span: 0..0 }
+    }
+
     /// SHA-256 of the spec's bytes, lower-case hexadecimal.
     pub fn sha256(&self) -> &str {
         &self.sha256

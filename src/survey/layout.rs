@@ -28,12 +28,21 @@ pub fn words(draft: &Draft<'_>) -> Words {
     })
 }
 
+/// Adjusts the survey of a draft; or every error there is, that it has none included.
+pub fn adjusted<'d>(draft: &'d Draft<'d>) -> Result<Adjustment<'d>, Vec<Diagnostic>> {
+    match draft.survey() {
+        Some(survey) => adjust(survey, words(draft)).map_err(|errors| draft.refused(errors)),
+        None => Err(vec![
+            Diagnostic::error("no-survey", "this spec has no [survey]: its points are stated as coordinates")
+                .at(Some(draft.start()))
+                .help("add [survey] with marks and readings, and name its points in place of coordinates"),
+        ]),
+    }
+}
+
 /// Adjusts the survey of a draft, where it has one, and places the linkage; or every error there is.
 pub fn place<'d>(draft: &'d Draft<'d>) -> Result<Layout<'d>, Vec<Diagnostic>> {
-    let adjustment = match draft.survey() {
-        Some(survey) => Some(adjust(survey, words(draft)).map_err(|errors| draft.refused(errors))?),
-        None => None,
-    };
+    let adjustment = draft.survey().map(|_| adjusted(draft)).transpose()?;
     let points = adjustment.as_ref().map(|found| named(found, &found.places)).unwrap_or_default();
     let (spec, warnings) = draft.place(&points)?;
     Ok(Layout { spec, warnings, adjustment, draft })

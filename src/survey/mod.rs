@@ -18,5 +18,5 @@ mod iterate;
 mod network;
 
 pub use adjust::{Adjustment, adjust};
-pub use layout::{Layout, place};
+pub use layout::{Layout, adjusted, place};
 pub use result::SurveyResult;

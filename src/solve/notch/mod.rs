@@ -172,6 +172,7 @@ pub fn result(spec: &Spec, index: usize, rail: &RailShape, trace: &NotchTrace) -
         area: trace.area,
         depth: trace.depth,
         width: trace.width,
+        place_sigma: None,
         gap_left: trace.gap_left,
         certified: trace.certified,
         section: NotchSection { full, left, restored: None, worst_u },

@@ -1,0 +1,176 @@
+//! `yokeline survey SPEC`.
+
+use std::fmt::Write as _;
+
+use unicode_width::UnicodeWidthStr as _;
+
+use super::args::SpecFile;
+use super::report::{self, heading, padded, wrapped};
+use super::stopwatch::Stopwatch;
+use super::{Settings, Trouble, answer, exit, input};
+use crate::pipeline::{self, Surveyed};
+use crate::quantity::{self, INCH, Unit};
+use crate::survey::result::{AdviceResult, Between, ReadingResult};
+use crate::survey::words::Words;
+
+/// Adjusts a survey and prints points, residuals and what to read next.
+pub fn run(file: &SpecFile, settings: Settings) -> Result<u8, Trouble> {
+    let mut watch = Stopwatch::start(settings);
+    let source = input::read(&file.spec)?;
+    watch.stage("read");
+    let surveyed = match pipeline::survey(&source.name, &source.bytes, &mut |stage| watch.stage(stage)) {
+        Ok(surveyed) => surveyed,
+        Err(diagnostics) => return Err(Trouble::Spec { diagnostics, source }),
+    };
+    let text = if settings.json {
+        let wrong =
+            |error: crate::export::ExportError| Trouble::Package(vec![format!("{}: {}", error.path, error.message)]);
+        pipeline::survey_results(&surveyed).map_err(wrong)?
+    } else {
+        words(&surveyed)
+    };
+    watch.print();
+    answer(&text, settings)?;
+    if let Err(diagnostics) = &surveyed.linkage {
+        // The points stand all the same; what the linkage lacks is said beside them.
+        report::warn(diagnostics, &source, settings)?;
+    }
+    Ok(exit::GOOD)
+}
+
+/// Widest name in a table's first column.
+const NAME: usize = 34;
+
+fn words(surveyed: &Surveyed) -> String {
+    let Surveyed { build, result, linkage } = surveyed;
+    let units = build.units;
+    let lengths = Words { units, step: build.tape_step };
+    let mut out = String::new();
+    let _ = writeln!(out, "{}", build.title);
+
+    let unit = if units == Unit::Inch { "in" } else { "mm" };
+    let one = |mm: f64| match units {
+        Unit::Inch => quantity::fixed(mm / INCH, 3),
+        Unit::Millimetre => quantity::fixed(mm, 1),
+    };
+    heading(&mut out, &format!("Points found ({unit}), each ± one standard deviation"));
+    let wide = result.points.iter().map(|point| point.name.width()).max().unwrap_or(0).clamp(5, NAME - 8);
+    let _ = writeln!(out, "  {}  {:^15}  {:^15}  {:^15}", padded("", wide), "x rearward", "y right", "z up");
+    for point in &result.points {
+        let cell = |at: f64, sigma: f64| format!("{:>8} ±{:<5}", one(at), one(sigma));
+        let _ = writeln!(
+            out,
+            "  {}  {}  {}  {}",
+            padded(&point.name, wide),
+            cell(point.at.x, point.sigma.x),
+            cell(point.at.y, point.sigma.y),
+            cell(point.at.z, point.sigma.z)
+        );
+    }
+
+    heading(&mut out, "Readings, and how far each stands off the points found");
+    let names: Vec<String> = result.readings.iter().map(|reading| name(&reading.kind, &reading.between)).collect();
+    let wide = names.iter().map(|name| name.width()).max().unwrap_or(0).min(NAME);
+    let _ = writeln!(out, "  {}  {:>12}  {:>9}  {:>7}", padded("", wide), "reads", "off", "checked");
+    for (i, (reading, name)) in result.readings.iter().zip(&names).enumerate() {
+        let is_suspect = result.suspects.iter().any(|suspect| suspect.reading == i);
+        let reads = shown(reading, reading.reads, lengths);
+        let off = if reading.kind == "slope" { quantity::degrees(reading.residual, 2) } else { one(reading.residual) };
+        let checked = match reading.standardised {
+            Some(_) => format!("{:.0} %", 100.0 * reading.redundancy),
+            None => "no".to_owned(),
+        };
+        let mark = if is_suspect { "  <- re-read" } else { "" };
+        let name = report::wrapped_name(name, wide);
+        let _ = writeln!(out, "  {name}  {reads:>12}  {off:>9}  {checked:>7}{mark}");
+    }
+
+    heading(&mut out, "What does not fit");
+    if result.suspects.is_empty() {
+        out.push_str("  every reading fits its neighbours\n");
+    }
+    for suspect in &result.suspects {
+        let Some(reading) = result.readings.get(suspect.reading) else { continue };
+        let _ = writeln!(out, "  {}", wrapped(&suspect_words(reading, suspect.wants, lengths), 2, 4));
+    }
+    let unchecked: Vec<&String> = result
+        .readings
+        .iter()
+        .zip(&names)
+        .filter(|(reading, _)| reading.standardised.is_none())
+        .map(|(_, name)| name)
+        .collect();
+    if !unchecked.is_empty() {
+        let text = format!("checked by no other reading, so a slip in it would not show: {}", {
+            let few: Vec<&str> = unchecked.iter().take(4).map(|name| name.as_str()).collect();
+            let more = unchecked.len() - few.len();
+            if more > 0 { format!("{}; and {more} more", few.join("; ")) } else { few.join("; ") }
+        });
+        let _ = writeln!(out, "  {}", wrapped(&text, 2, 4));
+    }
+
+    match linkage {
+        Ok(solution) => {
+            heading(&mut out, "What the survey leaves open");
+            for shaft in &solution.shafts {
+                let Some(sigma) = shaft.cut_length_sigma else { continue };
+                let text = format!(
+                    "shaft \"{}\": {} long, ± {} (one standard deviation)",
+                    shaft.name,
+                    quantity::both_units(shaft.cut_length, units),
+                    lengths.small(sigma)
+                );
+                let _ = writeln!(out, "  {}", wrapped(&text, 2, 4));
+            }
+            for joint in &solution.joints {
+                let Some(sigma) = joint.angle_sigma else { continue };
+                let (angle, sigma) = (quantity::degrees(joint.angle, 1), quantity::degrees(sigma, 1));
+                let _ = writeln!(out, "  joint \"{}\": {angle}, ± {sigma}", joint.name);
+            }
+            heading(&mut out, "What to read next");
+            if result.advice.is_empty() {
+                out.push_str("  no single further reading would make a shaft's length much surer\n");
+            }
+            for advice in &result.advice {
+                let _ = writeln!(out, "  {}", wrapped(&advice_words(advice, lengths), 2, 4));
+            }
+        }
+        Err(_) => out.push_str("\nThe linkage itself is not finished: see what it lacks, below.\n"),
+    }
+    out
+}
+
+/// `tape A to column end`, `offset z of column end`.
+fn name(kind: &str, between: &Between) -> String {
+    match (&between.from, &between.to, &between.of, &between.along) {
+        (Some(from), Some(to), ..) => {
+            let view = between.view.as_ref().map(|view| format!(" ({view})")).unwrap_or_default();
+            format!("{kind} {from} to {to}{view}")
+        }
+        (_, _, Some(of), Some(along)) => format!("{kind} {along} of {of}"),
+        _ => kind.to_owned(),
+    }
+}
+
+fn shown(reading: &ReadingResult, value: f64, words: Words) -> String {
+    if reading.kind == "slope" { quantity::degrees(value, 1) } else { words.length(value) }
+}
+
+/// `re-read A to column end: 31 3/8 in does not fit its neighbours by 3/4 in`.
+pub(super) fn suspect_words(reading: &ReadingResult, wants: f64, words: Words) -> String {
+    let by = shown(reading, (reading.reads - wants).abs(), words);
+    let reads = shown(reading, reading.reads, words);
+    let wants = shown(reading, wants, words);
+    let name = name(&reading.kind, &reading.between);
+    format!("re-read {name}: {reads} does not fit its neighbours by {by}; they want {wants}")
+}
+
+fn advice_words(advice: &AdviceResult, words: Words) -> String {
+    format!(
+        "{}: shaft \"{}\" then sure to ± {} in place of ± {}",
+        name(&advice.kind, &advice.between),
+        advice.shaft,
+        words.small(advice.sigma_after),
+        words.small(advice.sigma_before)
+    )
+}
