@@ -32,4 +32,5 @@ mod slip;
 mod solids;
 mod spec;
 mod strength;
+mod survey;
 mod torsion;

@@ -18,6 +18,8 @@ const DD: FormShape = FormShape::DoubleD { diameter: 19.05, flats: 13.97, bore: 
 
 fn plain(length: f64) -> ShaftResult {
     ShaftResult {
+        centre_distance_sigma: None,
+        cut_length_sigma: None,
         name: "intermediate".into(),
         stock: "dd-3/4".into(),
         material: "1018-cold-drawn".into(),

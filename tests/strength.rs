@@ -15,6 +15,8 @@ fn near(found: f64, wanted: f64, allowed: f64, what: &str) {
 /// A shaft of this cut length; the rest of the result does not bear on strength.
 fn cut(length: f64) -> ShaftResult {
     ShaftResult {
+        centre_distance_sigma: None,
+        cut_length_sigma: None,
         name: "intermediate".into(),
         stock: String::new(),
         material: String::new(),

@@ -5,6 +5,7 @@ pub use crate::spec::{LimitKey, LimitKind};
 
 mod angle_match;
 mod axis_baseline;
+mod axis_sigma;
 mod bore_depth;
 mod captive;
 mod clearance;
@@ -35,6 +36,8 @@ mod shaft_span;
 mod shear_yield;
 mod slip;
 mod support_bearing;
+mod survey_point;
+mod survey_reading;
 mod unevenness;
 mod working_angle;
 mod yoke_phase;
@@ -111,6 +114,9 @@ pub const RULES: &[Rule] = &[
     hole_web::RULE,
     opening_edge::RULE,
     axis_baseline::RULE,
+    axis_sigma::RULE,
+    survey_point::RULE,
+    survey_reading::RULE,
     measure::RULE,
     collapse::RULE,
 ];

@@ -163,6 +163,16 @@ pub fn linkage(solved: &Solved) -> String {
         );
     }
 
+    let sure: Vec<String> = solution
+        .joints
+        .iter()
+        .filter_map(|joint| Some(format!("{} ± {}", joint.name, quantity::degrees(joint.angle_sigma?, 1))))
+        .collect();
+    if !sure.is_empty() {
+        let text = format!("angles from the survey, one standard deviation: {}", sure.join(", "));
+        let _ = writeln!(out, "  {}", wrapped(&text, 2, 4));
+    }
+
     for (shaft, result) in spec.shafts.iter().zip(&solution.shafts) {
         // The catalogue's own words where it has the bar: a name such as dd-3/4 says less.
         let entry = shaft.stock.name.as_deref().and_then(catalog::forms::find);
@@ -203,7 +213,9 @@ pub fn linkage(solved: &Solved) -> String {
         rows.sort_by(|a, b| (a.gap - a.need).total_cmp(&(b.gap - b.need)));
         for row in rows.iter().take(4) {
             let gap = if row.gap > 0.0 { quantity::both_units(row.gap, units) } else { "TOUCHES".to_owned() };
-            let text = format!("{} to {}: {gap}, wants {}", row.part, row.obstacle, length(row.need, units));
+            let sure = row.gap_sigma.filter(|_| row.gap > 0.0).map(|sigma| format!(" ± {}", length(sigma, units)));
+            let (sure, need) = (sure.unwrap_or_default(), length(row.need, units));
+            let text = format!("{} to {}: {gap}{sure}, wants {need}", row.part, row.obstacle);
             let _ = writeln!(out, "  {}", wrapped(&text, 2, 4));
         }
     }
@@ -220,6 +232,13 @@ pub fn linkage(solved: &Solved) -> String {
             length(notch.depth, units),
         );
         let _ = writeln!(out, "  {}", wrapped(&text, 2, 4));
+        if let Some(sigma) = notch.place_sigma {
+            let (along, across) = (length(sigma.along, units), length(sigma.across, units));
+            let text = format!(
+                "its place from the survey: ± {along} along the rail, ± {across} in depth (one standard deviation)"
+            );
+            let _ = writeln!(out, "  {}", wrapped(&text, 2, 4));
+        }
     }
     for plate in &solution.plates {
         heading(&mut out, &format!("Plate \"{}\"", plate.name));
@@ -253,21 +272,31 @@ fn shaft_lines(out: &mut String, solved: &Solved, bar: &str, general: bool, shaf
         Unit::Inch => format!("{} = {}", text.inch, text.mm),
         Unit::Millimetre => format!("{} = {}", text.mm, text.inch),
     };
-    let cut = |out: &mut String, long: f64, text: &BothUnits, tolerance: f64| {
+    let cut = |out: &mut String, long: f64, (finished, text): (f64, &BothUnits), tolerance: f64| {
         let saw = quantity::tape(long, build.tape_step);
-        let _ = writeln!(out, "  saw to      {saw}, fit, then face");
+        let words = match shaft.cut_length_sigma {
+            None => format!("{saw}, fit, then face"),
+            Some(sigma) => format!(
+                "{saw}, fit, face to {}: the survey is sure to ± {} (one standard deviation), and twice that is left on",
+                quantity::tape(finished, build.tape_step),
+                length(sigma, units)
+            ),
+        };
+        let _ = writeln!(out, "  saw to      {}", wrapped(&words, 14, 14));
         let text = format!("{}, ± {} ({by})", both(text), length(tolerance, units));
         let _ = writeln!(out, "  finished    {}", wrapped(&text, 14, 14));
     };
     if shaft.members.is_empty() {
-        cut(out, shaft.cut_long, &shaft.cut_length_text, shaft.cut_length_max - shaft.cut_length);
+        let finished = (shaft.cut_length, &shaft.cut_length_text);
+        cut(out, shaft.cut_long, finished, shaft.cut_length_max - shaft.cut_length);
     } else {
         let _ = writeln!(out, "  as taped    {} from hub end to hub end", both(&shaft.cut_length_text));
     }
     for member in &shaft.members {
         let text = format!("member, {} end: {}", end_words(member.end), member.stock);
         let _ = writeln!(out, "  {:<11} {}", member.name, wrapped(&text, 14, 14));
-        cut(out, member.cut_long, &member.cut_length_text, member.cut_length_max - member.cut_length);
+        let finished = (member.cut_length, &member.cut_length_text);
+        cut(out, member.cut_long, finished, member.cut_length_max - member.cut_length);
     }
     if let Some(slip) = &shaft.slip {
         let text = format!(

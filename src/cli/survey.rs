@@ -10,7 +10,7 @@ use super::stopwatch::Stopwatch;
 use super::{Settings, Trouble, answer, exit, input};
 use crate::pipeline::{self, Surveyed};
 use crate::quantity::{self, INCH, Unit};
-use crate::survey::result::{AdviceResult, Between, ReadingResult};
+use crate::survey::result::AdviceResult;
 use crate::survey::words::Words;
 
 /// Adjusts a survey and prints points, residuals and what to read next.
@@ -39,7 +39,7 @@ pub fn run(file: &SpecFile, settings: Settings) -> Result<u8, Trouble> {
 }
 
 /// Widest name in a table's first column.
-const NAME: usize = 34;
+const NAME: usize = 38;
 
 fn words(surveyed: &Surveyed) -> String {
     let Surveyed { build, result, linkage } = surveyed;
@@ -61,7 +61,7 @@ fn words(surveyed: &Surveyed) -> String {
         let _ = writeln!(
             out,
             "  {}  {}  {}  {}",
-            padded(&point.name, wide),
+            report::wrapped_name(&point.name, wide),
             cell(point.at.x, point.sigma.x),
             cell(point.at.y, point.sigma.y),
             cell(point.at.z, point.sigma.z)
@@ -69,20 +69,20 @@ fn words(surveyed: &Surveyed) -> String {
     }
 
     heading(&mut out, "Readings, and how far each stands off the points found");
-    let names: Vec<String> = result.readings.iter().map(|reading| name(&reading.kind, &reading.between)).collect();
+    let names: Vec<String> = result.readings.iter().map(|reading| reading.name()).collect();
     let wide = names.iter().map(|name| name.width()).max().unwrap_or(0).min(NAME);
-    let _ = writeln!(out, "  {}  {:>12}  {:>9}  {:>7}", padded("", wide), "reads", "off", "checked");
+    let _ = writeln!(out, "  {} {:>11}  {:>7}  {:>7}", padded("", wide), "reads", "off", "checked");
     for (i, (reading, name)) in result.readings.iter().zip(&names).enumerate() {
         let is_suspect = result.suspects.iter().any(|suspect| suspect.reading == i);
-        let reads = shown(reading, reading.reads, lengths);
+        let reads = reading.words(reading.reads, lengths);
         let off = if reading.kind == "slope" { quantity::degrees(reading.residual, 2) } else { one(reading.residual) };
         let checked = match reading.standardised {
             Some(_) => format!("{:.0} %", 100.0 * reading.redundancy),
             None => "no".to_owned(),
         };
-        let mark = if is_suspect { "  <- re-read" } else { "" };
+        let mark = if is_suspect { "  re-read" } else { "" };
         let name = report::wrapped_name(name, wide);
-        let _ = writeln!(out, "  {name}  {reads:>12}  {off:>9}  {checked:>7}{mark}");
+        let _ = writeln!(out, "  {name} {reads:>11}  {off:>7}  {checked:>7}{mark}");
     }
 
     heading(&mut out, "What does not fit");
@@ -91,7 +91,7 @@ fn words(surveyed: &Surveyed) -> String {
     }
     for suspect in &result.suspects {
         let Some(reading) = result.readings.get(suspect.reading) else { continue };
-        let _ = writeln!(out, "  {}", wrapped(&suspect_words(reading, suspect.wants, lengths), 2, 4));
+        let _ = writeln!(out, "  {}", wrapped(&reading.suspected(suspect.wants, lengths), 2, 4));
     }
     let unchecked: Vec<&String> = result
         .readings
@@ -127,7 +127,8 @@ fn words(surveyed: &Surveyed) -> String {
                 let (angle, sigma) = (quantity::degrees(joint.angle, 1), quantity::degrees(sigma, 1));
                 let _ = writeln!(out, "  joint \"{}\": {angle}, ± {sigma}", joint.name);
             }
-            heading(&mut out, "What to read next");
+            let of = result.advice.first().map(|first| format!(", for the length of \"{}\"", first.shaft));
+            heading(&mut out, &format!("What to read next{}", of.unwrap_or_default()));
             if result.advice.is_empty() {
                 out.push_str("  no single further reading would make a shaft's length much surer\n");
             }
@@ -140,37 +141,6 @@ fn words(surveyed: &Surveyed) -> String {
     out
 }
 
-/// `tape A to column end`, `offset z of column end`.
-fn name(kind: &str, between: &Between) -> String {
-    match (&between.from, &between.to, &between.of, &between.along) {
-        (Some(from), Some(to), ..) => {
-            let view = between.view.as_ref().map(|view| format!(" ({view})")).unwrap_or_default();
-            format!("{kind} {from} to {to}{view}")
-        }
-        (_, _, Some(of), Some(along)) => format!("{kind} {along} of {of}"),
-        _ => kind.to_owned(),
-    }
-}
-
-fn shown(reading: &ReadingResult, value: f64, words: Words) -> String {
-    if reading.kind == "slope" { quantity::degrees(value, 1) } else { words.length(value) }
-}
-
-/// `re-read A to column end: 31 3/8 in does not fit its neighbours by 3/4 in`.
-pub(super) fn suspect_words(reading: &ReadingResult, wants: f64, words: Words) -> String {
-    let by = shown(reading, (reading.reads - wants).abs(), words);
-    let reads = shown(reading, reading.reads, words);
-    let wants = shown(reading, wants, words);
-    let name = name(&reading.kind, &reading.between);
-    format!("re-read {name}: {reads} does not fit its neighbours by {by}; they want {wants}")
-}
-
 fn advice_words(advice: &AdviceResult, words: Words) -> String {
-    format!(
-        "{}: shaft \"{}\" then sure to ± {} in place of ± {}",
-        name(&advice.kind, &advice.between),
-        advice.shaft,
-        words.small(advice.sigma_after),
-        words.small(advice.sigma_before)
-    )
+    format!("{}: ± {} becomes ± {}", advice.name(), words.small(advice.sigma_before), words.small(advice.sigma_after))
 }

@@ -171,7 +171,12 @@ pub(super) fn order(spec: &Spec, index: usize, result: &ShaftResult) -> Vec<Note
         Some(chamfer) => format!("Chamfer both ends {} × 45°.", value::both(build, chamfer)),
         None => "Break all sharp edges.".into(),
     };
-    notes.push(Note::strong(format!("1. {first}Saw to {saw}. Fit, then face to {face}.")));
+    let sure = result.cut_length_sigma.map(|sigma| {
+        let sigma = value::both(build, sigma);
+        format!(" The survey is sure to ± {sigma}, one standard deviation; twice that is left on for fitting.")
+    });
+    let sure = sure.unwrap_or_default();
+    notes.push(Note::strong(format!("1. {first}Saw to {saw}. Fit, then face to {face}.{sure}")));
     let dot = if shaft.stock.is_double_d() {
         "2. Punch one dot on flat A at the column end. Clock angles count from flat A, stations each from its own end."
     } else {

@@ -39,7 +39,8 @@ pub(super) struct Head {
 
 /// Units and points first: everything after is read with them.
 pub(super) fn head(reader: &mut Reader<'_>, root: &Node<'_>) -> Head {
-    let Some(root) = reader.open(&ROOT, root) else { return Head { build: None, output: None, survey: None } };
+    // What the whole lacks is looked at later: a sheet for the survey can be drawn before there is a linkage.
+    let Some(root) = Reader::peek(&ROOT, root) else { return Head { build: None, output: None, survey: None } };
     format(reader, &root);
     let build = build::build(reader, &root);
     points(reader, &root);
@@ -58,8 +59,7 @@ pub(super) fn lower(
     limits: &[LimitKey],
 ) -> Option<Spec> {
     let Head { build, output, .. } = head;
-    // Its keys were looked at with the head.
-    let root = Reader::peek(&ROOT, root)?;
+    let root = reader.open(&ROOT, root)?;
     let mut unmeasured = Vec::new();
     let column = column::column(reader, &root, &mut unmeasured);
     let gear = column::gear(reader, &root, &mut unmeasured);

@@ -47,6 +47,10 @@ pub const UNCHECKED: f64 = 1e-3;
 /// Two arrangements nearer than this (mm) are one.
 const SAME_PLACES: f64 = 0.1;
 
+/// And so are two that lie within this many deviations of the least sure tape: a line that is all but level may lean
+/// either way and changes nothing.
+const SAME_SIGMAS: f64 = 3.0;
+
 /// Finds every point from its readings, each weighed by 1/σ².
 ///
 /// Answers every reason why it cannot: readings missing or at odds, points nothing holds, points that may stand on
@@ -76,13 +80,20 @@ pub fn adjust(survey: &Survey, words: Words) -> Result<Adjustment<'_>, Vec<Diagn
 fn find(network: &Network<'_>, used: &[bool], words: Words) -> Result<Vec<Vec3>, Vec<Diagnostic>> {
     let guesses = guess::arrangements(network, used);
     let mut settled: Vec<(f64, Vec<Vec3>)> = Vec::new();
-    for guess in guesses.arrangements {
-        let (places, misfit) = iterate::settle(network, used, guess);
-        if !settled.iter().any(|(_, other)| guess::apart(other, &places) < SAME_PLACES) {
+    let mut all: Vec<(f64, Vec<Vec3>)> = guesses
+        .arrangements
+        .into_iter()
+        .map(|guess| iterate::settle(network, used, guess))
+        .map(|(places, misfit)| (misfit, places))
+        .collect();
+    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let lengths = network.survey.readings.iter().filter(|reading| !reading.what.is_angle());
+    let same = SAME_SIGMAS * lengths.map(|reading| reading.sigma).fold(0.0, f64::max);
+    for (misfit, places) in all {
+        if !settled.iter().any(|(_, other)| guess::apart(other, &places) < same.max(SAME_PLACES)) {
             settled.push((misfit, places));
         }
     }
-    settled.sort_by(|a, b| a.0.total_cmp(&b.0));
     let Some(&(least, _)) = settled.first() else {
         let error = Diagnostic::error("no-first-guess", "the readings leave no place for a point to start from");
         let help = "give rough places with [[survey.start]]";

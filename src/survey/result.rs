@@ -5,7 +5,9 @@
 use serde::{Deserialize, Serialize};
 
 use super::adjust::Adjustment;
+use super::words::Words;
 use crate::geometry::Vec3;
+use crate::quantity;
 use crate::spec::types::{Measure, Reading};
 
 /// A survey adjusted.
@@ -120,6 +122,48 @@ impl Between {
                 Self { from: name(from), to: name(to), view: Some(view.word().to_owned()), ..none }
             }
         }
+    }
+}
+
+/// `tape A to column end`, `offset z of column end`.
+fn name(kind: &str, between: &Between) -> String {
+    match (&between.from, &between.to, &between.of, &between.along) {
+        (Some(from), Some(to), ..) => {
+            let view = between.view.as_ref().map(|view| format!(" ({view})")).unwrap_or_default();
+            format!("{kind} {from} to {to}{view}")
+        }
+        (_, _, Some(of), Some(along)) => format!("{kind} {along} of {of}"),
+        _ => kind.to_owned(),
+    }
+}
+
+impl AdviceResult {
+    /// `tape A to column end`, `offset z of column end`.
+    pub fn name(&self) -> String {
+        name(&self.kind, &self.between)
+    }
+}
+
+impl ReadingResult {
+    /// `tape A to column end`, `offset z of column end`, `slope column end to wheel nut (side)`.
+    pub fn name(&self) -> String {
+        name(&self.kind, &self.between)
+    }
+
+    /// A value of this reading (mm or deg) as people write it.
+    pub fn words(&self, value: f64, words: Words) -> String {
+        if self.kind == "slope" { quantity::degrees(value, 1) } else { words.length(value) }
+    }
+
+    /// `re-read tape A to column end: 31 3/8 in does not fit its neighbours by 3/4 in; they want 30 5/8 in`.
+    pub fn suspected(&self, wants: f64, words: Words) -> String {
+        format!(
+            "re-read {}: {} does not fit its neighbours by {}; they want {}",
+            self.name(),
+            self.words(self.reads, words),
+            self.words((self.reads - wants).abs(), words),
+            self.words(wants, words)
+        )
     }
 }
 

@@ -69,6 +69,7 @@ pub(super) fn bench() -> Bench {
     spec.notches[0].clearance = 9.5;
     spec.notches[0].corner = 9.6;
     let joint = |name: &str| JointResult {
+        angle_sigma: None,
         name: name.into(),
         centre: Vec3::default(),
         crosses: vec![Vec3::default()],
@@ -93,8 +94,11 @@ pub(super) fn bench() -> Bench {
         spot: SpotWhen::Drill,
     };
     let solution = Solution {
+        survey: None,
         joints: spec.joints.iter().map(|j| joint(&j.name)).collect(),
         shafts: vec![ShaftResult {
+            centre_distance_sigma: None,
+            cut_length_sigma: None,
             name: spec.shafts[0].name.clone(),
             stock: "dd-3/4".into(),
             material: "1018-cold-drawn".into(),
@@ -112,8 +116,8 @@ pub(super) fn bench() -> Bench {
             members: Vec::new(),
             slip: None,
         }],
-        column: EndResult { insertion: 25.4, spots: Vec::new() },
-        gear: EndResult { insertion: 25.4, spots: Vec::new() },
+        column: EndResult { axis_sigma: None, insertion: 25.4, spots: Vec::new() },
+        gear: EndResult { axis_sigma: None, insertion: 25.4, spots: Vec::new() },
         motion: Motion {
             error: 1.0,
             ratio_max: 1.05,
@@ -139,6 +143,7 @@ pub(super) fn bench() -> Bench {
             bearings: Vec::new(),
         },
         clearances: vec![Clearance {
+            gap_sigma: None,
             part: "upper".into(),
             obstacle: "left rail".into(),
             gap: 8.0,
@@ -148,6 +153,7 @@ pub(super) fn bench() -> Bench {
         }],
         rails: Vec::new(),
         notches: vec![NotchResult {
+            place_sigma: None,
             name: spec.notches[0].name.clone(),
             rail: spec.rails[spec.notches[0].rail].name.clone(),
             traced: Vec::new(),

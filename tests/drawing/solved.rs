@@ -94,6 +94,7 @@ fn curve() -> Vec<[f64; 3]> {
 pub(super) fn heron() -> Solution {
     let length = 482.0;
     let joint = |name: &str, angle: f64, centre: Vec3| JointResult {
+        angle_sigma: None,
         name: name.into(),
         centre,
         crosses: vec![centre],
@@ -115,11 +116,14 @@ pub(super) fn heron() -> Solution {
         s_min: 23_800.0,
     };
     Solution {
+        survey: None,
         joints: vec![
             joint("upper", 16.2, Vec3::new(609.0, -380.0, 266.0)),
             joint("lower", 23.4, Vec3::new(160.0, -215.6, 97.0)),
         ],
         shafts: vec![ShaftResult {
+            centre_distance_sigma: None,
+            cut_length_sigma: None,
             name: "intermediate".into(),
             stock: "dd-3/4".into(),
             material: "1018-cold-drawn".into(),
@@ -142,6 +146,7 @@ pub(super) fn heron() -> Solution {
             slip: None,
         }],
         column: EndResult {
+            axis_sigma: None,
             insertion: 25.4,
             spots: vec![EndSpot {
                 station: 12.7,
@@ -152,7 +157,7 @@ pub(super) fn heron() -> Solution {
                 spot: SpotWhen::Drill,
             }],
         },
-        gear: EndResult { insertion: 24.13, spots: Vec::new() },
+        gear: EndResult { axis_sigma: None, insertion: 24.13, spots: Vec::new() },
         motion: Motion {
             error: 2.1,
             ratio_max: 1.074,
@@ -178,6 +183,7 @@ pub(super) fn heron() -> Solution {
         },
         clearances: vec![
             Clearance {
+                gap_sigma: None,
                 part: "intermediate".into(),
                 obstacle: "header, third tube".into(),
                 gap: 31.8,
@@ -186,6 +192,7 @@ pub(super) fn heron() -> Solution {
                 point: Vec3::new(320.0, -190.0, 215.0),
             },
             Clearance {
+                gap_sigma: None,
                 part: "lower".into(),
                 obstacle: "left rail".into(),
                 gap: 26.9,
@@ -205,6 +212,7 @@ pub(super) fn heron() -> Solution {
             path: rail_path(),
         }],
         notches: vec![NotchResult {
+            place_sigma: None,
             name: "left rail notch".into(),
             rail: "left rail".into(),
             traced: vec![oval(v2(17.5 * IN, 6.0), 66.0, 34.0)],

@@ -1,0 +1,185 @@
+//! Networks and errors made up by chance, always the same chance.
+
+use super::*;
+
+/// xorshift64* (Vigna 2016, from memory) and Box-Muller.
+struct Chance(u64);
+
+impl Chance {
+    fn unit(&mut self) -> f64 {
+        self.0 ^= self.0 >> 12;
+        self.0 ^= self.0 << 25;
+        self.0 ^= self.0 >> 27;
+        (self.0.wrapping_mul(0x2545_F491_4F6C_DD1D) >> 11) as f64 / (1_u64 << 53) as f64
+    }
+
+    fn normal(&mut self) -> f64 {
+        let (a, b) = (self.unit().max(1e-300), self.unit());
+        (-2.0 * a.ln()).sqrt() * (std::f64::consts::TAU * b).cos()
+    }
+
+    fn place(&mut self, size: f64) -> Vec3 {
+        Vec3::new(self.unit(), self.unit(), self.unit()) * size
+    }
+}
+
+/// A chassis with five marks, not in one plane, and `count` points; tapes from the marks and among the points, and
+/// some heights and slopes. Its readings are exact.
+fn network(chance: &mut Chance, count: usize) -> (Survey, Vec<Vec3>) {
+    let marks = [[0.0; 3], [2000.0, 0.0, 50.0], [2000.0, 900.0, 0.0], [0.0, 900.0, 30.0], [1000.0, 450.0, 1100.0]];
+    let mut text = "[survey]\ntape_sigma = \"1.5 mm\"\n".to_owned();
+    let mut truth: BTreeMap<String, Vec3> = BTreeMap::new();
+    for (i, at) in marks.iter().enumerate() {
+        text += &mark(&format!("M{i}"), *at);
+        truth.insert(format!("M{i}"), Vec3::from(*at));
+    }
+    for n in 0..count {
+        let at = chance.place(1000.0) + Vec3::new(400.0, -100.0, 150.0);
+        truth.insert(format!("P{n}"), at);
+        let skip = (chance.unit() * 5.0) as usize;
+        for i in (0..5).filter(|i| *i != skip) {
+            text += &tape(&format!("M{i}"), &format!("P{n}"), (at - truth[&format!("M{i}")]).length());
+        }
+        for other in 0..n {
+            if chance.unit() < 0.5 {
+                let other = format!("P{other}");
+                text += &tape(&format!("P{n}"), &other, (at - truth[&other]).length());
+            }
+        }
+    }
+    for n in (0..count).step_by(2) {
+        let name = format!("P{n}");
+        text += &offset(&name, "z", truth[&name].z);
+    }
+    if count > 1 {
+        let span = truth["P1"] - truth["P0"];
+        let angle = span.z.abs().atan2(span.x.abs()).to_degrees();
+        let _ = writeln!(text, "[[survey.slope]]\nfrom = \"P0\"\nto = \"P1\"\nview = \"side\"\nreads = {angle:?}");
+    }
+    let survey = read(&text).unwrap();
+    let places = survey.points.iter().map(|point| truth[&point.name]).collect();
+    (survey, places)
+}
+
+fn noisy(survey: &Survey, chance: &mut Chance) -> Survey {
+    let mut survey = survey.clone();
+    for reading in &mut survey.readings {
+        reading.reads = reading.reads.map(|reads| reads + reading.sigma * chance.normal());
+    }
+    survey
+}
+
+#[test]
+fn exact_readings_give_exact_points() {
+    let mut chance = Chance(7);
+    for count in [1, 2, 3, 5, 8, 12] {
+        for _ in 0..5 {
+            let (survey, truth) = network(&mut chance, count);
+            let found = adjust(&survey, WORDS).unwrap();
+            for (place, truth) in found.places.iter().zip(&truth) {
+                assert!((*place - *truth).length() < 1e-6, "{place:?} for {truth:?}");
+            }
+            assert!(found.suspects.is_empty());
+        }
+    }
+}
+
+/// 3/4 in in one reading that others check to three tenths or more, the rest with errors of their own sigma.
+#[test]
+fn a_blunder_of_three_quarters_is_named() {
+    let mut chance = Chance(11);
+    let (mut tried, mut named) = (0, 0);
+    while tried < 100 {
+        let (survey, _) = network(&mut chance, 5);
+        let mut survey = noisy(&survey, &mut chance);
+        let pick = (chance.unit() * survey.readings.len() as f64) as usize;
+        let clean = adjust(&survey, WORDS).unwrap();
+        if survey.readings[pick].what.is_angle() || clean.checked[pick].redundancy <= 0.3 {
+            continue;
+        }
+        drop(clean);
+        tried += 1;
+        let by = if chance.unit() < 0.5 { 19.05 } else { -19.05 };
+        survey.readings[pick].reads = survey.readings[pick].reads.map(|reads| reads + by);
+        let Ok(found) = adjust(&survey, WORDS) else { continue };
+        if found.suspects.first().is_some_and(|suspect| suspect.reading == pick) {
+            named += 1;
+            let wants = found.suspects[0].wants;
+            assert!((survey.readings[pick].reads.unwrap() - by - wants).abs() < 10.0);
+        }
+    }
+    assert!(named >= 95, "{named} of 100 were named");
+}
+
+/// Predicted sigmas of points and of a length between two points against 10 000 draws.
+#[test]
+fn sigmas_are_what_ten_thousand_draws_show() {
+    let mut chance = Chance(13);
+    let (survey, truth) = network(&mut chance, 3);
+    let exact = adjust(&survey, WORDS).unwrap();
+    let points: Vec<usize> = (0..truth.len()).filter(|&i| survey.points[i].fixed.is_none()).collect();
+    let (a, b) = (points[0], points[1]);
+    let along = (truth[b] - truth[a]).unit().unwrap();
+    let length = exact.sigma(&[(a, -along), (b, along)]);
+    let draws = 10_000;
+    let mut sums = vec![0.0; 3 * points.len()];
+    let mut of_length = 0.0;
+    for _ in 0..draws {
+        let drawn = noisy(&survey, &mut chance);
+        let Ok(found) = adjust(&drawn, WORDS) else { panic!("a draw did not adjust") };
+        for (k, &i) in points.iter().enumerate() {
+            let off: [f64; 3] = (found.places[i] - truth[i]).into();
+            off.iter().enumerate().for_each(|(m, off)| sums[3 * k + m] += off * off);
+        }
+        let off = (found.places[b] - found.places[a]).length() - (truth[b] - truth[a]).length();
+        of_length += off * off;
+    }
+    let close = |drawn: f64, predicted: f64| {
+        let ratio = (drawn / f64::from(draws)).sqrt() / predicted;
+        assert!((ratio - 1.0).abs() < 0.05, "drawn over predicted is {ratio}");
+    };
+    for (k, &i) in points.iter().enumerate() {
+        let covariance = exact.covariance(i);
+        (0..3).for_each(|m| close(sums[3 * k + m], covariance[m][m].sqrt()));
+    }
+    close(of_length, length);
+}
+
+/// The roadster's own figures, draft to cut length and joint angle, against draws of its readings.
+#[test]
+fn the_errors_travel_as_draws_do() {
+    let draft = Draft::read_bytes("linkage.toml", HERON.as_bytes(), &rules::limits()).unwrap();
+    let layout = survey::place(&draft).unwrap();
+    let (solution, _) = solve::solve_placed(&layout).unwrap();
+    let found = layout.adjustment.as_ref().unwrap();
+    let mut exact = found.survey.clone();
+    for (reading, checked) in exact.readings.iter_mut().zip(&found.checked) {
+        reading.reads = Some(checked.computed);
+    }
+    let mut chance = Chance(17);
+    let draws = 10_000;
+    let mut squares = [0.0; 3];
+    let shaft = &solution.shafts[0];
+    for _ in 0..draws {
+        let drawn = noisy(&exact, &mut chance);
+        let places = adjust(&drawn, WORDS).unwrap().places;
+        let at = |name: &str| places[exact.points.iter().position(|point| point.name == name).unwrap()];
+        // Gap of each hub 0.60 in, of the pinched one 0.65 in: reach less what is in it.
+        let (end, nut) = (at("column end"), at("wheel nut"));
+        let (rack, tip) = (at("rack shaft end"), at("tube tip"));
+        let down = (end - nut).unit().unwrap();
+        let into = (rack - tip).unit().unwrap();
+        let upper = end + down * (0.60 * 25.4);
+        let lower = rack - into * (0.65 * 25.4);
+        let cut = (lower - upper).length() - 1.2 * 25.4;
+        let axis = (lower - upper).unit().unwrap();
+        squares[0] += (cut - shaft.cut_length).powi(2);
+        squares[1] += (down.angle_to(axis).to_degrees() - solution.joints[0].angle).powi(2);
+        squares[2] += (axis.angle_to(into).to_degrees() - solution.joints[1].angle).powi(2);
+    }
+    let predicted = [shaft.cut_length_sigma, solution.joints[0].angle_sigma, solution.joints[1].angle_sigma];
+    for (square, predicted) in squares.into_iter().zip(predicted) {
+        let ratio = (square / f64::from(draws)).sqrt() / predicted.unwrap();
+        assert!((ratio - 1.0).abs() < 0.05, "drawn over predicted is {ratio}");
+    }
+}
