@@ -58,7 +58,9 @@ fn sigma(adjustment: &Adjustment<'_>, name: &str) -> [f64; 3] {
 fn three_marks() -> String {
     let marks = [("A", [0.0; 3]), ("B", [800.0, 0.0, 0.0]), ("C", [300.0, 600.0, 0.0])];
     let mut text = "[survey]\ntape_sigma = \"1 mm\"\n".to_owned();
-    marks.iter().for_each(|(name, at)| text += &mark(name, *at));
+    for (name, at) in marks {
+        text += &mark(name, at);
+    }
     text
 }
 

@@ -10,7 +10,7 @@ use super::stopwatch::Stopwatch;
 use super::{Settings, Trouble, answer, exit, input};
 use crate::pipeline::{self, Surveyed};
 use crate::quantity::{self, INCH, Unit};
-use crate::survey::result::AdviceResult;
+use crate::survey::result::{AdviceResult, ReadingResult};
 use crate::survey::words::Words;
 
 /// Adjusts a survey and prints points, residuals and what to read next.
@@ -69,7 +69,7 @@ fn words(surveyed: &Surveyed) -> String {
     }
 
     heading(&mut out, "Readings, and how far each stands off the points found");
-    let names: Vec<String> = result.readings.iter().map(|reading| reading.name()).collect();
+    let names: Vec<String> = result.readings.iter().map(ReadingResult::name).collect();
     let wide = names.iter().map(|name| name.width()).max().unwrap_or(0).min(NAME);
     let _ = writeln!(out, "  {} {:>11}  {:>7}  {:>7}", padded("", wide), "reads", "off", "checked");
     for (i, (reading, name)) in result.readings.iter().zip(&names).enumerate() {

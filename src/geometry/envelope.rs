@@ -74,9 +74,18 @@ impl Envelope {
         &self.values[self.start[row]..=self.start[row] + row - self.first[row]]
     }
 
-    /// The Cholesky factor, or the first row whose pivot falls under `least` of its own diagonal entry.
-    pub fn factor(mut self, least: f64) -> Result<Factor, Singular> {
-        for row in 0..self.size() {
+    /// The Cholesky factor, or the first row whose pivot falls under `least` of the greatest diagonal entry of its
+    /// block of that many rows: the coordinates of one point, say, which have one unit.
+    pub fn factor(mut self, least: f64, block: usize) -> Result<Factor, Singular> {
+        let diagonals: Vec<f64> = (0..self.size()).map(|row| self.get(row, row)).collect();
+        let floors: Vec<f64> = diagonals
+            .chunks(block.max(1))
+            .flat_map(|of_block| {
+                let greatest = of_block.iter().copied().fold(0.0, f64::max);
+                of_block.iter().map(move |_| least * greatest)
+            })
+            .collect();
+        for (row, &floor) in floors.iter().enumerate() {
             let first = self.first[row];
             let (done, rest) = self.values.split_at_mut(self.start[row]);
             let own = &mut rest[..=row - first];
@@ -92,7 +101,7 @@ impl Envelope {
             let known = &own[..row - first];
             let pivot = diagonal - dot(known, known);
             // Written so that a pivot which is no number fails too.
-            if !(pivot > least * diagonal && pivot > 0.0) {
+            if !(pivot > floor && pivot > 0.0) {
                 return Err(Singular { row });
             }
             own[row - first] = pivot.sqrt();

@@ -204,11 +204,11 @@ fn place(spec: &Spec, rails: &[Option<RailShape>], rooms: &[Room], wall: WallPoi
     let line = world(rails, wall)? - frame.x * wall.at.x;
     let of_body = rooms.iter().filter(|room| room.body == wall.body);
     if matches!(wall.body, Body::Joint(i) if i < spec.joints.len()) {
-        let centre = of_body.filter_map(|room| match room.shape {
+        let mut centres = of_body.filter_map(|room| match room.shape {
             RoomShape::Ball { centre, .. } => Some(centre),
             RoomShape::Cylinder { .. } => None,
         });
-        let off = centre.last()? - line;
+        let off = centres.next()? - line;
         let along = off.dot(frame.x);
         return Some([along, (off - frame.x * along).length()]);
     }

@@ -68,7 +68,7 @@ pub fn adjust(survey: &Survey, words: Words) -> Result<Adjustment<'_>, Vec<Diagn
     let all = vec![true; survey.readings.len()];
     let places = find(&network, &all, words)?;
     let (matrix, _) = iterate::normal(&network, &all, &places);
-    let Ok(factor) = matrix.factor(LEAST_PIVOT) else { return Err(defect::at(&network, &places)) };
+    let Ok(factor) = matrix.factor(LEAST_PIVOT, 3) else { return Err(defect::at(&network, &places)) };
     let near = factor.inverse_within();
     let checked = check(&network, &near, &all, &places);
     let mut adjustment = Adjustment { survey, places, checked, suspects: Vec::new(), network, factor, near };
@@ -161,7 +161,7 @@ pub(super) fn without(adjustment: &Adjustment<'_>, used: &[bool]) -> Option<Vec<
     let network = &adjustment.network;
     let (places, _) = iterate::settle(network, used, adjustment.places.clone());
     let (matrix, _) = iterate::normal(network, used, &places);
-    let near = matrix.factor(LEAST_PIVOT).ok()?.inverse_within();
+    let near = matrix.factor(LEAST_PIVOT, 3).ok()?.inverse_within();
     Some(check(network, &near, used, &places))
 }
 

@@ -24,6 +24,9 @@ const SLIPS: [(f64, &str); 6] = [
     (1.0 / 12.0, "a twelfth of it"),
 ];
 
+/// A survey has a few marks; more than these would make too many pairs to look at.
+const MOST_MARKS: usize = 100;
+
 /// Every error that shows without adjusting.
 pub fn contradictions(survey: &Survey, words: Words) -> Vec<Diagnostic> {
     let mut errors = missing(survey);
@@ -116,8 +119,6 @@ fn triangles(survey: &Survey, words: Words) -> Vec<Diagnostic> {
         .filter_map(|(i, p)| Some((i, p.fixed?)))
         .filter(|(i, _)| !sides[*i].is_empty())
         .collect();
-    // A survey has a few marks; a hundred of them would make too many pairs to look at.
-    const MOST_MARKS: usize = 100;
     for (n, &(a, at)) in fixed.iter().enumerate().take(MOST_MARKS) {
         for &(b, there) in fixed.iter().take(n) {
             let side = Side { length: (at - there).length(), sigma: 0.0, reading: None };
@@ -169,34 +170,20 @@ fn triangles(survey: &Survey, words: Words) -> Vec<Diagnostic> {
             let meant = Side { length: side.length * factor, ..side };
             others[i].len() > 1 && others[i].iter().filter(|t| !is_known(t)).all(|t| !broken(meant, *t))
         });
-        // Where three tapes and no more are at odds, any of them may be the wrong one: a slip is looked for in each.
         let reading = &survey.readings[i];
         let reads = reading.reads.unwrap_or_default();
         let name = words::name(survey, reading.what);
         let shown = |mm| crate::quantity::both_units(mm, words.units);
-        let error = match slip {
-            Some(&(factor, unit)) => Diagnostic::error(
-                "unit-forgotten",
-                format!(
-                    "the {name} reads {}, which cannot be; {} fits its neighbours",
-                    shown(reads),
-                    shown(reads * factor)
-                ),
-            )
-            .help(format!("write its unit: it was taken in {unit}, it seems")),
-            None => {
-                let [first, second] = left[0];
-                Diagnostic::error(
-                    "no-triangle",
-                    format!(
-                        "the {name} reads {}, and with {} and {} it makes no triangle",
-                        words.length(reads),
-                        words.length(first.length),
-                        words.length(second.length)
-                    ),
-                )
-                .help("read these three again: one of them is wrong, or its unit")
-            }
+        let error = if let Some(&(factor, unit)) = slip {
+            let (found, meant) = (shown(reads), shown(reads * factor));
+            let found = format!("the {name} reads {found}, which cannot be; {meant} fits its neighbours");
+            let help = format!("write its unit: it was taken in {unit}, it seems");
+            Diagnostic::error("unit-forgotten", found).help(help)
+        } else {
+            let Some([first, second]) = left.first() else { continue };
+            let [own, first, second] = [reads, first.length, second.length].map(|mm| words.length(mm));
+            let found = format!("the {name} reads {own}, and with {first} and {second} it makes no triangle");
+            Diagnostic::error("no-triangle", found).help("read these three again: one of them is wrong, or its unit")
         };
         explained.push(i);
         errors.push(error.at(Some(reading.place.clone())));

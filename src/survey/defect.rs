@@ -159,7 +159,7 @@ fn missing(network: &Network<'_>, places: &[Vec3], least: f64) -> Vec<Diagnostic
     let mut errors = Vec::new();
     while errors.len() < MOST_NAMED {
         let (matrix, _) = network.normal(rows.iter().copied());
-        if matrix.clone().factor(least).is_ok() {
+        if matrix.clone().factor(least, 3).is_ok() {
             break;
         }
         let Some(free) = free_motion(network, matrix, errors.len()) else { break };
@@ -178,7 +178,7 @@ fn free_motion(network: &Network<'_>, matrix: Envelope, round: usize) -> Option<
         // Far under any hold, far over rounding.
         raised.add(i, i, if diagonal > 0.0 { 1e-12 * diagonal } else { 1e-12 });
     }
-    let factor: Factor = raised.factor(0.0).ok()?;
+    let factor: Factor = raised.factor(0.0, 1).ok()?;
     let mut spread = Spread::default();
     let mut motion: Vec<f64> = (0..3 * network.unknown().len()).map(|_| spread.next().x).collect();
     let turns = round.min(motion.len().saturating_sub(1));
@@ -190,7 +190,9 @@ fn free_motion(network: &Network<'_>, matrix: Envelope, round: usize) -> Option<
         if !(most.is_finite() && most > 0.0) {
             return None;
         }
-        motion.iter_mut().for_each(|part| *part /= most);
+        for part in &mut motion {
+            *part /= most;
+        }
     }
     let still = vec![Vec3::default(); network.survey.points.len()];
     Some(network.moved(&still, &motion))

@@ -271,11 +271,12 @@ fn solve_three(mut matrix: Three, right: [f64; 3], damping: f64) -> Option<Vec3>
     ))
 }
 
-/// Whether no direction is left free: the volume spanned, against that of three square to one another.
+/// Whether no direction is left free: the volume spanned, against that of three alike and square to one another.
 fn is_held(matrix: Three) -> bool {
     let columns: [Vec3; 3] = matrix.map(Vec3::from);
     let volume = columns[0].dot(columns[1].cross(columns[2]));
-    volume > iterate::LEAST_PIVOT * matrix[0][0] * matrix[1][1] * matrix[2][2] && volume > 0.0
+    let most = matrix[0][0].max(matrix[1][1]).max(matrix[2][2]);
+    volume > iterate::LEAST_PIVOT * most * most * most && volume > 0.0
 }
 
 /// Arrangements of the points not placed yet, from starts spread over the reach of the tapes.

@@ -7,9 +7,9 @@ use super::network::{Network, row};
 use crate::geometry::Vec3;
 use crate::geometry::envelope::{Envelope, Factor, Singular};
 
-/// Pivots under this share of their own diagonal entry tell that a point can move with no reading noticing. The share
-/// is the square of a sine: 3e-5 of the distance, 0.03 mm in a metre.
-pub const LEAST_PIVOT: f64 = 1e-9;
+/// Pivots under this share of the greatest diagonal entry of their point tell that a point can move with no reading noticing. The share
+/// is the square of a sine: 1 mm in a metre, where an error is a thousand times the tape's own.
+pub const LEAST_PIVOT: f64 = 1e-6;
 
 /// A step (mm) under which nothing more can be gained: a millionth of what any tape shows.
 const SMALL_STEP: f64 = 1e-9;
@@ -80,5 +80,5 @@ fn damped(matrix: &Envelope, damping: f64) -> Result<Factor, Singular> {
         // A point no reading touches stays where it is.
         raised.add(i, i, damping * diagonal + if diagonal > 0.0 { 0.0 } else { 1.0 });
     }
-    raised.factor(1e-14)
+    raised.factor(1e-14, 1)
 }

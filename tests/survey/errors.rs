@@ -105,7 +105,7 @@ fn readings_that_cannot_be_are_refused() {
     assert!(said(&(three_marks() + &tape("A", "A", 5.0)), "degenerate").contains("\"A\" to \"A\""));
     let twice = taped(&TAPES) + &tape("X", "A", 601.3);
     assert!(said(&twice, "contradiction").contains("19 mm apart"));
-    assert!(said(&taped(&[("A", 100.0), ("B", 300.0), ("C", 561.0)]), "no-triangle").contains("makes no triangle"));
+    assert!(said(&taped(&[("A", 250.0), ("B", 300.0), ("C", 561.0)]), "no-triangle").contains("makes no triangle"));
     let blank = three_marks() + "[[survey.tape]]\nfrom = \"A\"\nto = \"X\"\n";
     assert!(said(&blank, "not-read-yet").contains("has no `reads` yet"));
     assert!(said(&(three_marks() + &mark("A", [1.0; 3])), "duplicate-name").contains("\"A\""));

@@ -183,3 +183,38 @@ fn the_errors_travel_as_draws_do() {
         assert!((ratio - 1.0).abs() < 0.05, "drawn over predicted is {ratio}");
     }
 }
+
+/// A frame 100 m long, five points a station, each taped to its neighbours: `count` points, about six readings each.
+pub fn long_frame(count: usize) -> Survey {
+    let at = |i: usize| {
+        let (station, k) = ((i / 5) as f64, (i % 5) as f64);
+        Vec3::new(900.0 * station + 31.0 * k, 350.0 * k - 90.0 * (k * k - 2.0), 240.0 * ((3.0 * k + station) % 4.0))
+    };
+    let mut text = "[survey]\n".to_owned();
+    for i in 0..6 {
+        text += &mark(&format!("P{i}"), at(i).into());
+    }
+    for i in 6..count + 6 {
+        for back in [1, 3, 4, 5, 6] {
+            text += &tape(&format!("P{}", i - back), &format!("P{i}"), (at(i) - at(i - back)).length());
+        }
+        text += &offset(&format!("P{i}"), ["x", "y", "z"][i % 3], <[f64; 3]>::from(at(i))[i % 3]);
+    }
+    read(&text).unwrap()
+}
+
+/// Five hundred points, three thousand readings. The time is the bench's; that the equations stay narrow is seen here.
+#[test]
+fn a_long_frame_adjusts() {
+    let survey = long_frame(500);
+    assert_eq!(survey.readings.len(), 3000);
+    let begun = std::time::Instant::now();
+    let found = adjust(&survey, WORDS).unwrap();
+    let taken = begun.elapsed();
+    println!("500 points in {taken:?}");
+    assert!(found.checked.iter().all(|checked| checked.residual.abs() < 1e-6));
+    let short = long_frame(100);
+    let begun = std::time::Instant::now();
+    adjust(&short, WORDS).unwrap();
+    println!("100 points in {:?}", begun.elapsed());
+}
