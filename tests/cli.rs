@@ -338,7 +338,7 @@ fn timings_go_to_standard_error_alone() {
     let plain = shop.run(&["solve", "linkage.toml"]).status(0);
     let timed = shop.run(&["solve", "linkage.toml", "--timings"]).status(0).stdout(&plain.stdout);
     let stages: Vec<_> = timed.stderr.lines().map(|line| line.split_once(" ms  ").unwrap().1).collect();
-    assert_eq!(stages, ["read", "spec", "solve", "check", "total"]);
+    assert_eq!(stages, ["read", "spec", "survey", "solve", "check", "total"]);
     assert!(shop.run(&["solve", "linkage.toml", "--timings", "--json"]).status(0).json().is_object());
 }
 
