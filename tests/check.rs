@@ -389,7 +389,7 @@ fn elliptic_openings_are_ellipses() {
 
 #[test]
 fn what_was_taped() {
-    habit("axis-baseline", 8.0 * INCH, |spec, _| spec.gear.second = Vec3::new(0.0, 200.0, 0.0));
+    habit("axis-baseline", 8.0 * INCH, |spec, _| spec.gear.second = Some(Vec3::new(0.0, 200.0, 0.0)));
     let open = Bench::of(|spec, _| {
         let value = |key: &str, what: &str| Unmeasured { key: key.into(), what: what.into() };
         spec.unmeasured = vec![

@@ -56,7 +56,7 @@ fn carried(spec: &Spec, by: [f64; 3], mirrored: bool) -> Spec {
     let way = |v: yokeline::geometry::Vec3| yokeline::geometry::Vec3::new(v.x, sign * v.y, v.z);
     let put = |p| way(p) + yokeline::geometry::Vec3::from(by);
     for end in [&mut spec.column, &mut spec.gear] {
-        (end.end, end.second, end.axis) = (put(end.end), put(end.second), way(end.axis));
+        (end.end, end.second, end.axis) = (put(end.end), end.second.map(put), way(end.axis));
     }
     for rail in &mut spec.rails {
         rail.along = rail.along.map(put);
@@ -107,6 +107,11 @@ fn carried(spec: &Spec, by: [f64; 3], mirrored: bool) -> Spec {
             ObstacleShape::Box { corner, edges } => {
                 *corner = put(*corner);
                 *edges = edges.map(way);
+            }
+            ObstacleShape::Beside { clock, .. } => {
+                if mirrored {
+                    *clock = -*clock;
+                }
             }
         }
     }

@@ -56,7 +56,7 @@ fn heron_rooms(spec: &Spec) -> Vec<Room> {
     let mouth = spec.column.end - dc * (2.25 * IN);
     vec![
         cylinder(Body::Column, spec.column.end, mouth, 0.375 * IN),
-        cylinder(Body::Column, mouth, spec.column.second, IN),
+        cylinder(Body::Column, mouth, spec.column.second.unwrap(), IN),
         Room { body: Body::Joint(0), shape: RoomShape::Ball { centre: upper, radius: ears } },
         cylinder(Body::Joint(0), upper, upper - dc * (1.6 * IN), hub),
         cylinder(Body::Joint(0), upper, upper + shaft * (1.6 * IN), hub),

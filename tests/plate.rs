@@ -180,7 +180,7 @@ fn moving_the_vehicle_changes_nothing() {
     for end in [&mut moved.column, &mut moved.gear] {
         end.axis = end.axis.turned(axis, angle);
         end.end = put(end.end);
-        end.second = put(end.second);
+        end.second = end.second.map(put);
     }
     let PlatePlace::Points { origin, right, up } = still.plates[0].place else { panic!("three points") };
     moved.plates[0].place = PlatePlace::Points { origin: put(origin), right: put(right), up: put(up) };

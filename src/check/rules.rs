@@ -26,10 +26,13 @@ mod joint_angle;
 mod joint_torque;
 mod load;
 mod measure;
+mod mock_up_angle;
+mod mock_up_length;
 mod notch_corner;
 mod notch_gap;
 mod notch_section;
 mod opening_edge;
+mod positions;
 mod retention;
 mod shaft_diameter;
 mod shaft_span;
@@ -117,6 +120,9 @@ pub const RULES: &[Rule] = &[
     axis_sigma::RULE,
     survey_point::RULE,
     survey_reading::RULE,
+    mock_up_length::RULE,
+    mock_up_angle::RULE,
+    positions::RULE,
     measure::RULE,
     collapse::RULE,
 ];

@@ -13,6 +13,7 @@ use crate::geometry::{Path, Vec2};
 use crate::quantity;
 use crate::solve::Solution;
 use crate::spec::Spec;
+use crate::spec::types::Layout;
 
 /// What every reader must know first.
 const CAUTIONS: [&str; 9] = [
@@ -90,6 +91,14 @@ pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(
     sheets
 }
 
+/// The frame of every point of the record.
+fn axes(spec: &Spec) -> &'static str {
+    match spec.layout {
+        Layout::Vehicle => "x rearward, y to the vehicle's right, z up",
+        Layout::MockUp => spec.layout.frame(),
+    }
+}
+
 fn identity(pages: &mut Pages, spec: &Spec, findings: &[Finding]) {
     pages.section("Build record");
     let build = &spec.build;
@@ -104,7 +113,7 @@ fn identity(pages: &mut Pages, spec: &Spec, findings: &[Finding]) {
         ("general tolerance", build.general.name()),
         ("spec SHA-256", &spec.sha256),
         ("written by", concat!("yokeline ", env!("CARGO_PKG_VERSION"))),
-        ("axes", "x rearward, y to the vehicle's right, z up"),
+        ("axes", axes(spec)),
         ("angles about a shaft", "looking from the column toward the gear, clockwise is positive"),
     ] {
         table.row([of.to_owned(), if is.is_empty() { "not stated".into() } else { is.to_owned() }]);

@@ -56,7 +56,7 @@ pub fn text(spec: &Spec, solution: &Solution, checks: &[Finding]) -> Result<Stri
                 record: &build.record,
                 revision: &build.revision,
             },
-            frame: "x rearward, y right, z up",
+            frame: spec.layout.frame(),
             solution,
             checks,
         },

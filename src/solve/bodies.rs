@@ -64,8 +64,8 @@ pub fn rooms(spec: &Spec, chain: &Chain, shafts: &[ShaftResult]) -> Vec<Room> {
     let mouth = column.end - column.axis * column.exposed;
     cylinder(Body::Column, column.end, mouth, column.form.diameter());
     if let Some(tube) = column.tube {
-        let far = (column.end - column.second).dot(column.axis);
-        let far = if far > column.exposed { far } else { column.exposed + TUBE_WITHOUT_END };
+        let far = column.second.map(|second| (column.end - second).dot(column.axis));
+        let far = far.filter(|far| *far > column.exposed).unwrap_or(column.exposed + TUBE_WITHOUT_END);
         cylinder(Body::Column, mouth, column.end - column.axis * far, tube);
     }
     let gear = &spec.gear;

@@ -128,6 +128,8 @@ pub fn obstacle_solids(obstacle: &Obstacle) -> Vec<Solid> {
         ObstacleShape::Ball { centre, diameter } => {
             vec![Solid::Convex(Convex::Ball { centre: *centre, radius: diameter / 2.0 })]
         }
+        // Known by one point; its rows are those of [`super::beside`].
+        ObstacleShape::Beside { .. } => Vec::new(),
         ObstacleShape::Box { corner, edges } => vec![Solid::Convex(Convex::Block { corner: *corner, edges: *edges })],
     }
 }

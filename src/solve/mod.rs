@@ -2,6 +2,7 @@
 
 pub mod solution;
 
+pub mod beside;
 pub mod bodies;
 pub mod chain;
 pub mod clearance;
@@ -70,6 +71,8 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
         }));
         warnings.extend(trace.warnings);
     }
+    let mut clearances = clearance::clearances(spec, &rooms, &rails, &notch_gaps);
+    keep(beside::add(spec, &chain, &rooms, &mut clearances), &mut errors);
     if !errors.is_empty() {
         return Err(errors);
     }
@@ -84,7 +87,7 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
         gear,
         motion: motion::motion(&chain.angles, &chain.psi, &set, &best),
         strength: strength::strength(spec, &chain, &shafts, &ratios)?,
-        clearances: clearance::clearances(spec, &rooms, &rails, &notch_gaps),
+        clearances,
         rails: rails.iter().zip(&spec.rails).map(|(shape, rail)| shape.result(&rail.name)).collect(),
         notches,
         plates,

@@ -3,7 +3,7 @@
 mod shaft;
 mod survey;
 
-use super::keys::{Choice, Key, Keys, Kind, Sign};
+use super::keys::{Choice, Key, Keys, Kind, Need, Sign};
 use shaft::{ENDS, SLIP};
 use survey::SURVEY;
 
@@ -16,11 +16,11 @@ const fn keys(title: &'static str, about: &'static str, keys: &'static [Key]) ->
 }
 
 const fn one_of(of: &'static [&'static str]) -> Choice {
-    Choice { of, must: true }
+    Choice { of, need: Need::Must }
 }
 
 const fn at_most_one_of(of: &'static [&'static str]) -> Choice {
-    Choice { of, must: false }
+    Choice { of, need: Need::May("none") }
 }
 
 /// The file itself.
@@ -108,13 +108,13 @@ static OUTPUT: Keys = keys(
     ],
 );
 
-const AXIS: Choice = one_of(&["toward", "beyond"]);
+const AXIS: Choice = Choice { of: &["toward", "beyond"], need: Need::Place };
 
 static COLUMN: Keys = Keys {
     title: "[column]",
     about: "The driving end. Its axis runs down the column, out of its end.",
     keys: &[
-        Key::must("end", Kind::Point, "centre of the output shaft's end face"),
+        Key::place("end", "centre of the output shaft's end face"),
         Key::may("toward", Kind::Point, "`beyond`", "a second point on its axis, on the wheel's side"),
         Key::may("beyond", Kind::Point, "`toward`", "a second point on its axis, on the linkage's side"),
         Key::must("form", Kind::Form, "end form of the shaft"),
@@ -129,7 +129,7 @@ static GEAR: Keys = Keys {
     title: "[gear]",
     about: "The driven end. Its axis runs into the gear.",
     keys: &[
-        Key::must("end", Kind::Point, "centre of the input shaft's end face"),
+        Key::place("end", "centre of the input shaft's end face"),
         Key::may("toward", Kind::Point, "`beyond`", "a second point on its axis, into the gear"),
         Key::may(
             "beyond",
@@ -334,9 +334,36 @@ static SHAFT: Keys = keys(
         Key::may("slip", Kind::Table(&SLIP), "one rigid piece", "two members that slide in one another"),
         Key::later("bearing", "give the joint beside it its `centre`"),
         Key::later("journal", "leave it out and draw the seat by hand"),
-        Key::later("mockup", "state `end` and `toward` of column and gear as coordinates"),
+        Key::may(
+            "mockup",
+            Kind::Table(&MOCKUP),
+            "the places of column and gear",
+            "taped and gauged with the joints hung loosely; alone, or beside the places and compared with them",
+        ),
         Key::later("clocking", "leave it out"),
         Key::later("as_built", "leave it out"),
+    ],
+);
+
+static MOCKUP: Keys = keys(
+    "mockup = { .. }",
+    "A mock-up of one shaft: both joints hung loosely on the column and gear shafts, a straight round trial bar through \
+     their hubs. With one for every shaft, `end`, `toward` and `beyond` of column and gear may be left out: shaft, yoke \
+     phase, strength, drawing, solid and record follow from it alone. Coordinates then mean nothing: rails, notches, \
+     plates and obstacles other than `beside` need the places.",
+    &[
+        Key::must("faces", LENGTH, "tape between the two hubs' machined outer faces, along the bar"),
+        Key::must("upper_angle", Kind::Angle(Sign::NotNegative), "angle of the joint at its upper end; 0 is straight"),
+        Key::must("lower_angle", Kind::Angle(Sign::NotNegative), "angle of the joint at its lower end"),
+        Key::must(
+            "planes",
+            Kind::Angle(Sign::Any),
+            "from the bend plane of the upper joint to that of the lower. Turn the bar-side fork of the upper joint on \
+             the bar until both ears lie in the plane of the bend, and scribe the bar on the side to which the column \
+             leans; do the same below, on the side to which the gear shaft leans, the bar not turned in between. Take \
+             the bar out, lay it level in V-blocks, and measure from the upper scribe to the lower, looking from the \
+             column end, clockwise positive",
+        ),
     ],
 );
 
@@ -560,11 +587,38 @@ static OBSTACLE: Keys = Keys {
             "what it is; sets the gap wanted where `need` is left out",
         ),
         Key::may("need", LENGTH_OR_NONE, "from `kind`", "gap wanted"),
+        Key::may(
+            "beside",
+            Kind::Table(&BESIDE),
+            "another shape",
+            "its nearest point, measured from a string stretched along a shaft; needs no coordinates",
+        ),
         Key::later("mesh", "enclose it in a tube, ball or box"),
-        Key::later("beside", "give it a place as a tube, ball or box"),
     ],
     choices: &[one_of(&["tube", "ball", "box", "mesh", "beside"])],
 };
+
+static BESIDE: Keys = keys(
+    "beside = { .. }",
+    "The nearest point of an obstacle, measured from a string stretched along a shaft from cross to cross. It is judged \
+     against that shaft, or the joint whose hub it stands beside, and nothing else.",
+    &[
+        Key::must("shaft", Kind::Reference("a shaft"), "the shaft along which the string runs"),
+        Key::must(
+            "from_upper_face",
+            SIGNED,
+            "along the string from the outer face of the hub at the shaft's upper end; less than 0 beside that hub",
+        ),
+        Key::must("gap", LENGTH, "square off the string to the obstacle"),
+        Key::may(
+            "clock",
+            Kind::Angle(Sign::Any),
+            "0 deg",
+            "where it lies round the string: 0 on the side to which the shaft above leans (the upper scribe of a \
+             mock-up), clockwise positive looking from the column",
+        ),
+    ],
+);
 
 static TUBE: Keys = keys(
     "tube = { path, .. }",

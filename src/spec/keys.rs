@@ -36,9 +36,14 @@ pub struct Key {
 pub enum Need {
     /// An error without it.
     Must,
+    /// An error without it, unless a shaft has a mock-up.
+    Place,
     /// May be left out; the text says what then holds.
     May(&'static str),
 }
+
+/// What the grammar page says of a place left out.
+const WITHOUT_PLACE: &str = "error, unless every shaft has a `mockup`";
 
 /// Keys of which one alone may stand in a table.
 #[derive(Debug)]
@@ -46,7 +51,7 @@ pub struct Choice {
     /// Their names.
     pub of: &'static [&'static str],
     /// Whether one of them must.
-    pub must: bool,
+    pub need: Need,
 }
 
 /// Which values a quantity may take.
@@ -126,6 +131,10 @@ pub enum Kind {
 impl Key {
     pub(super) const fn must(name: &'static str, kind: Kind, about: &'static str) -> Self {
         Self { name, kind, need: Need::Must, about }
+    }
+
+    pub(super) const fn place(name: &'static str, about: &'static str) -> Self {
+        Self { name, kind: Kind::Point, need: Need::Place, about }
     }
 
     pub(super) const fn may(name: &'static str, kind: Kind, default: &'static str, about: &'static str) -> Self {
@@ -288,14 +297,19 @@ pub fn markdown() -> String {
             let (value, without, about) = match (key.kind, key.need) {
                 (Kind::Later(meanwhile), _) => ("—".to_string(), "—", format!("not acted on yet: {meanwhile}")),
                 (kind, Need::Must) => (value_words(kind), "error", key.about.to_string()),
+                (kind, Need::Place) => (value_words(kind), WITHOUT_PLACE, key.about.to_string()),
                 (kind, Need::May(default)) => (value_words(kind), default, key.about.to_string()),
             };
             let _ = writeln!(text, "| `{}` | {value} | {without} | {about} |", key.name);
         }
         for choice in keys.choices {
             let names: Vec<_> = choice.of.iter().map(|name| format!("`{name}`")).collect();
-            let rule = if choice.must { "Exactly one of" } else { "At most one of" };
-            let _ = writeln!(text, "\n{rule} {}.", joined(&names, "and"));
+            let (rule, unless) = match choice.need {
+                Need::Must => ("Exactly one of", ""),
+                Need::Place => ("Exactly one of", ", or none with a mock-up alone"),
+                Need::May(_) => ("At most one of", ""),
+            };
+            let _ = writeln!(text, "\n{rule} {}{unless}.", joined(&names, "and"));
         }
         text.push('\n');
     }

@@ -5,6 +5,7 @@ mod column;
 mod fit;
 mod form;
 mod joint;
+mod mock_up;
 mod names;
 mod obstacle;
 mod plate;
@@ -23,7 +24,7 @@ use toml::de::DeValue;
 use super::grammar::ROOT;
 use super::keys::{Kind, Sign};
 use super::raw::{Node, Reader, Table, describe};
-use super::types::{Build, Output, Spec, Survey, Unmeasured};
+use super::types::{Build, Layout, Output, Spec, Survey, Unmeasured};
 use super::{LimitKey, LimitKind};
 use names::Names;
 
@@ -42,6 +43,7 @@ pub(super) fn head(reader: &mut Reader<'_>, root: &Node<'_>) -> Head {
     // What the whole lacks is looked at later: a sheet for the survey can be drawn before there is a linkage.
     let Some(root) = Reader::peek(&ROOT, root) else { return Head { build: None, output: None, survey: None } };
     format(reader, &root);
+    reader.layout = mock_up::layout(&root);
     let build = build::build(reader, &root);
     points(reader, &root);
     let survey = survey::survey(reader, &root);
@@ -61,11 +63,11 @@ pub(super) fn lower(
     let Head { build, output, .. } = head;
     let root = reader.open(&ROOT, root)?;
     let mut unmeasured = Vec::new();
-    let column = column::column(reader, &root, &mut unmeasured);
-    let gear = column::gear(reader, &root, &mut unmeasured);
+    let mut column = column::column(reader, &root, &mut unmeasured);
+    let mut gear = column::gear(reader, &root, &mut unmeasured);
     let shafts = shaft::shafts(reader, &root, &mut unmeasured);
     let ends = joint::Ends { column: column.as_ref(), gear: gear.as_ref(), shafts: &shafts };
-    let joints = joint::joints(reader, &root, &ends, &mut unmeasured);
+    let mut joints = joint::joints(reader, &root, &ends, &mut unmeasured);
     let shafts = shaft::with_tolerances(shafts, &joints, build.as_ref());
     shaft_end::against_hubs(reader, &shafts, &joints);
     let names = Names::new(reader, &joints, &shafts);
@@ -73,13 +75,20 @@ pub(super) fn lower(
     let rails = rail::rails(reader, &root);
     let notches = rail::notches(reader, &root, &rails, &names);
     let plates = plate::plates(reader, &root, &names, column.as_ref(), gear.as_ref());
-    let obstacles = obstacle::obstacles(reader, &root);
+    let obstacles = obstacle::obstacles(reader, &root, &names);
+    if reader.layout == Layout::MockUp {
+        mock_up::refuse_coordinates(reader, &root);
+        if let (Some(column), Some(gear)) = (&mut column, &mut gear) {
+            mock_up::place(reader, column, gear, &mut joints, &shafts);
+        }
+    }
     let limits = limits_of(reader, &root, limits);
 
     Some(Spec {
         sha256: sha256.to_string(),
         build: build.clone()?,
         output: output.clone()?,
+        layout: reader.layout,
         column: column?,
         gear: gear?,
         joints: joints.into_iter().map(|joint| joint.whole).collect::<Option<_>>()?,

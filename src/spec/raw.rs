@@ -9,6 +9,7 @@ use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 
 use super::keys::{self, Keys, Kind, Need, joined, listed, nearest};
+use super::types::Layout;
 use crate::diagnostic::{Diagnostic, Place};
 use crate::geometry::Vec3;
 use crate::quantity::Unit;
@@ -103,6 +104,8 @@ pub(super) struct Reader<'a> {
     pub(super) points: BTreeMap<String, Option<Vec3>>,
     /// Names that stood in place of coordinates.
     pub(super) named: BTreeSet<String>,
+    /// Whether places are wanted, or a mock-up alone stands in for them.
+    pub(super) layout: Layout,
     pub(super) diagnostics: Vec<Diagnostic>,
     pub(super) places: BTreeMap<String, Range<usize>>,
 }
@@ -114,6 +117,7 @@ impl<'a> Reader<'a> {
             units: Unit::Millimetre,
             points: BTreeMap::new(),
             named: BTreeSet::new(),
+            layout: Layout::Vehicle,
             diagnostics: Vec::new(),
             places: BTreeMap::new(),
         }
@@ -279,7 +283,7 @@ impl<'a> Reader<'a> {
             }
         }
         for key in table.keys.keys {
-            if key.need == Need::Must && !table.has(key.name) && !meant.contains(key.name) {
+            if self.wants(key.need) && !table.has(key.name) && !meant.contains(key.name) {
                 let home = home(table.keys, &table.path);
                 let message = format!("{home} has no `{}`", key.name);
                 let help = match key.kind {
@@ -302,7 +306,7 @@ impl<'a> Reader<'a> {
         }
         for choice in table.keys.choices {
             let present: Vec<_> = choice.of.iter().copied().filter(|name| table.has(name)).collect();
-            if present.is_empty() && choice.must && !choice.of.iter().any(|name| meant.contains(name)) {
+            if present.is_empty() && self.wants(choice.need) && !choice.of.iter().any(|name| meant.contains(name)) {
                 let later = |name: &&&str| !matches!(table.keys.get(name).map(|key| key.kind), Some(Kind::Later(_)));
                 let names: Vec<_> = choice.of.iter().filter(later).map(|name| format!("`{name}`")).collect();
                 self.error(
@@ -320,6 +324,15 @@ impl<'a> Reader<'a> {
                     "keep the one you measured and take the other out",
                 );
             }
+        }
+    }
+
+    /// Whether what is needed so is an error to leave out of this spec.
+    fn wants(&self, need: Need) -> bool {
+        match need {
+            Need::Must => true,
+            Need::Place => self.layout == Layout::Vehicle,
+            Need::May(_) => false,
         }
     }
 

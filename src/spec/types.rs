@@ -1,9 +1,10 @@
 //! The checked linkage: plain values, nothing left to resolve.
 //!
 //! Lengths in mm, angles in rad, torques in N m, stresses in MPa, vehicle axes
-//! (x rearward, y right, z up). A [`Spec`] is made only by [`crate::spec::read`],
+//! (x rearward, y right, z up) or a mock-up's own: [`Layout`]. A [`Spec`] is made only by [`crate::spec::read`],
 //! so later stages never check again what is promised here.
 
+mod mock_up;
 mod shaft;
 mod survey;
 mod vehicle;
@@ -20,6 +21,7 @@ use crate::geometry::Vec3;
 use crate::quantity;
 pub use crate::quantity::Unit;
 pub use shaft::{CutEnd, Shaft, ShaftEnd, Slip, TwistWish};
+pub use mock_up::{Layout, MockUp};
 pub use survey::{Along, Measure, Reading, Survey, SurveyPoint, View};
 pub use vehicle::{
     Edge, Face, Hole, HoleSize, Mark, Notch, Obstacle, ObstacleKind, ObstacleShape, Opening, Plate, PlatePlace, Rail,
@@ -35,6 +37,8 @@ pub struct Spec {
     pub build: Build,
     /// Paper and file choices.
     pub output: Output,
+    /// What its points are measured in.
+    pub layout: Layout,
     /// The driving end; its axis runs down the column, out of its end.
     pub column: DriveEnd,
     /// The driven end; its axis runs into the gear.
@@ -179,8 +183,8 @@ pub struct DriveEnd {
     pub end: Vec3,
     /// Unit vector: column: down the column, out of its end; gear: into the gear.
     pub axis: Vec3,
-    /// The second point taped on the axis.
-    pub second: Vec3,
+    /// The second point taped on the axis; `None` where a mock-up alone places it.
+    pub second: Option<Vec3>,
     /// Form of the shaft end.
     pub form: Form,
     /// Straight length a hub can slide over (mm).

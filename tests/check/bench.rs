@@ -49,7 +49,7 @@ pub(super) fn bench() -> Bench {
     for (end, form) in [(&mut spec.column, dd(19.05, 13.97)), (&mut spec.gear, dd(19.05, 13.97))] {
         end.form = form;
         end.end = Vec3::default();
-        end.second = Vec3::new(300.0, 0.0, 0.0);
+        end.second = Some(Vec3::new(300.0, 0.0, 0.0));
         end.exposed = 60.0;
         end.groove = None;
     }

@@ -50,7 +50,7 @@ fn carried(spec: &Spec, map: impl Fn(Vec3) -> Vec3, flip: bool) -> Spec {
     let mut spec = spec.clone();
     let zero = map(Vec3::default());
     for end in [&mut spec.column, &mut spec.gear] {
-        (end.end, end.second, end.axis) = (map(end.end), map(end.second), map(end.axis) - zero);
+        (end.end, end.second, end.axis) = (map(end.end), end.second.map(&map), map(end.axis) - zero);
     }
     for rail in &mut spec.rails {
         rail.along = rail.along.map(&map);
@@ -85,7 +85,7 @@ fn rooms_of_the_roadster() {
     near(radius, 0.375 * IN, 1e-12);
     near((to - from).length(), 2.25 * IN, 1e-9);
     assert_eq!(mouth, to);
-    assert!((top - spec.column.second).length() < 1e-6);
+    assert!((top - spec.column.second.unwrap()).length() < 1e-6);
     // Gear: its exposed shaft, into the gear.
     let [RoomShape::Cylinder { from, to, radius }] = of(Body::Gear)[..] else { panic!("gear") };
     assert!((to - from - spec.gear.axis * (1.25 * IN)).length() < 1e-9);
@@ -113,7 +113,7 @@ fn rooms_of_the_roadster() {
     }
     // A column taped by a point on the linkage's side does not tell where its tube ends: 600 mm.
     let mut beyond = spec.clone();
-    beyond.column.second = beyond.column.end + beyond.column.axis * 300.0;
+    beyond.column.second = Some(beyond.column.end + beyond.column.axis * 300.0);
     let tube = yokeline::solve::bodies::rooms(&beyond, &chain, &shafts)[1];
     let RoomShape::Cylinder { from, to, .. } = tube.shape else { panic!("tube") };
     assert!((to - from + spec.column.axis * 600.0).length() < 1e-9);

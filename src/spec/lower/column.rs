@@ -4,7 +4,7 @@ use super::form::form;
 use crate::geometry::Vec3;
 use crate::quantity::{INCH, both_units};
 use crate::spec::raw::{Reader, Table};
-use crate::spec::types::{DriveEnd, Unmeasured};
+use crate::spec::types::{DriveEnd, Layout, Unmeasured};
 
 /// Shortest baseline (mm) of an axis that passes without warning: at 8 in, 1/16 in of reading error is half a degree.
 const SHORT_BASELINE: f64 = 8.0 * INCH;
@@ -36,9 +36,12 @@ fn drive_end(
     let tube = if is_column { reader.length(table, "tube") } else { None };
     let key = table.chosen(&["toward", "beyond"]);
     let second = key.and_then(|key| reader.point(table, key));
-    let axis = match (key, end, second) {
-        (Some(key), Some(end), Some(second)) => axis(reader, table, key, end, second, is_column),
-        _ => None,
+    let place = match (key, end, second) {
+        (Some(key), Some(end), Some(second)) => {
+            axis(reader, table, key, end, second, is_column).map(|axis| (end, axis, Some(second)))
+        }
+        // The mock-up places both ends when joints and shafts are read.
+        _ => (reader.layout == Layout::MockUp).then_some((Vec3::default(), Vec3::default(), None)),
     };
     if let (Some(groove), Some(exposed)) = (groove, exposed)
         && groove > exposed
@@ -68,7 +71,8 @@ fn drive_end(
             "give `toward`, a second point up the column, in place of `beyond`",
         );
     }
-    Some(DriveEnd { end: end?, axis: axis?, second: second?, form: form?, exposed: exposed?, groove, tube })
+    let (end, axis, second) = place?;
+    Some(DriveEnd { end, axis, second, form: form?, exposed: exposed?, groove, tube })
 }
 
 /// Down the column or into the gear.

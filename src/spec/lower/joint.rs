@@ -7,6 +7,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::fit;
 use super::form::form;
+use super::mock_up;
 use super::note_unmeasured;
 use super::screw::{self, DimpleKeys};
 use super::shaft::ShaftRead;
@@ -16,7 +17,7 @@ use crate::quantity::both_units;
 use crate::spec::grammar::JOINT;
 use crate::spec::keys::{Kind, Sign};
 use crate::spec::raw::{Node, Reader, Table};
-use crate::spec::types::{DriveEnd, Form, Hold, Hub, Joint, Pinch, Rating, Thread, Unmeasured};
+use crate::spec::types::{DriveEnd, Form, Hold, Hub, Joint, Layout, Pinch, Rating, Thread, Unmeasured};
 
 /// Largest working angle (rad) where neither spec nor part says: 30 degrees, common practice, no source.
 const USUAL_LIMIT: f64 = std::f64::consts::PI / 6.0;
@@ -202,7 +203,11 @@ fn open<'d>(reader: &mut Reader<'_>, node: &Node<'d>) -> Option<Table<'d>> {
 fn centre(reader: &mut Reader<'_>, table: &Table<'_>, index: usize, count: usize) -> Option<Vec3> {
     let centre = reader.point(table, "centre");
     let inner = index > 0 && index + 1 < count;
-    if inner && !table.has("centre") {
+    if reader.layout == Layout::MockUp {
+        if table.has("centre") {
+            mock_up::needs_places(reader, table.span_of("centre"), "`centre`");
+        }
+    } else if inner && !table.has("centre") {
         let message = format!("joint {} lies between two shafts and has no `centre`", index + 1);
         reader.error(
             "missing-key",

@@ -1,10 +1,10 @@
 //! What must be cleared.
 
-use super::names::{Named, unique};
+use super::names::{Named, Names, unique};
 use crate::geometry::Vec3;
 use crate::quantity::{both_units, degrees};
 use crate::spec::raw::{Node, Reader, Table};
-use crate::spec::types::{Obstacle, ObstacleKind, ObstacleShape};
+use crate::spec::types::{Body, Obstacle, ObstacleKind, ObstacleShape};
 
 /// Two points are never nearer than this (mm).
 const SAME_POINT: f64 = 0.01;
@@ -15,7 +15,7 @@ const SHARPEST: f64 = 175.0 * std::f64::consts::PI / 180.0;
 /// Volume of a box over the product of its edges, at least: flatter is a sheet.
 const FLATTEST: f64 = 1e-6;
 
-pub(super) fn obstacles(reader: &mut Reader<'_>, root: &Table<'_>) -> Option<Vec<Obstacle>> {
+pub(super) fn obstacles(reader: &mut Reader<'_>, root: &Table<'_>, names: &Names) -> Option<Vec<Obstacle>> {
     let mut named = Vec::new();
     let mut all = Vec::new();
     for table in reader.tables(root, "obstacle") {
@@ -29,6 +29,7 @@ pub(super) fn obstacles(reader: &mut Reader<'_>, root: &Table<'_>) -> Option<Vec
             Some("tube") => tube(reader, &table),
             Some("ball") => ball(reader, &table),
             Some("box") => cuboid(reader, &table),
+            Some("beside") => beside(reader, &table, names),
             _ => None,
         };
         let kind = reader.word(&table, "kind").map(|word| match word {
@@ -175,4 +176,16 @@ fn cuboid(reader: &mut Reader<'_>, obstacle: &Table<'_>) -> Option<ObstacleShape
         return None;
     }
     Some(ObstacleShape::Box { corner: corner?, edges: [a, b, c] })
+}
+
+fn beside(reader: &mut Reader<'_>, obstacle: &Table<'_>, names: &Names) -> Option<ObstacleShape> {
+    let table = reader.table(obstacle, "beside")?;
+    let body = reader
+        .reference(&table, "shaft")
+        .and_then(|(node, text)| names.body(reader, &node, text, "shaft", |body| matches!(body, Body::Shaft(_))));
+    let from_upper_face = reader.length(&table, "from_upper_face");
+    let gap = reader.length(&table, "gap");
+    let clock = reader.angle(&table, "clock").unwrap_or(0.0);
+    let Some(Body::Shaft(shaft)) = body else { return None };
+    Some(ObstacleShape::Beside { shaft, from_upper_face: from_upper_face?, gap: gap?, clock })
 }

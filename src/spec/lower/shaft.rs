@@ -2,7 +2,7 @@
 
 use super::form::form;
 use super::joint::JointRead;
-use super::{shaft_end, slip};
+use super::{mock_up, shaft_end, slip};
 use crate::catalog::{materials, tolerances};
 use crate::quantity::{INCH, Unit, both_units};
 use crate::spec::raw::{Reader, Table};
@@ -83,6 +83,10 @@ fn shaft(reader: &mut Reader<'_>, table: &Table<'_>, unmeasured: &mut Vec<Unmeas
         None => bars[i].clone(),
     });
     let twist = shaft_end::twist(reader, table);
+    let mock_up = match reader.table(table, "mockup") {
+        Some(table) => mock_up::mock_up(reader, &table).map(Some),
+        None => Some(None),
+    };
     let whole = || {
         if cut.wrong || (split && slip.is_none()) {
             return None;
@@ -98,6 +102,7 @@ fn shaft(reader: &mut Reader<'_>, table: &Table<'_>, unmeasured: &mut Vec<Unmeas
             ends: cut.at.clone(),
             twist,
             slip: slip.clone(),
+            mock_up: mock_up?,
         })
     };
     let whole = whole();

@@ -1,6 +1,6 @@
 //! Shafts between joints: the bar, its ends, its two members where it slips.
 
-use super::{Form, FormShape, Material};
+use super::{Form, FormShape, Material, MockUp};
 
 /// A shaft between two joints.
 #[derive(Debug, Clone)]
@@ -25,6 +25,8 @@ pub struct Shaft {
     pub twist: Option<TwistWish>,
     /// Two members that slide in one another.
     pub slip: Option<Slip>,
+    /// What was taped with its joints hung loosely.
+    pub mock_up: Option<MockUp>,
 }
 
 /// An end of a shaft.

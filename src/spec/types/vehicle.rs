@@ -281,4 +281,15 @@ pub enum ObstacleShape {
         /// Three edges from it.
         edges: [Vec3; 3],
     },
+    /// One point of it, the nearest to a string stretched along a shaft; the rest of it is not known.
+    Beside {
+        /// Index of the shaft.
+        shaft: usize,
+        /// Along the string from the outer face of the hub at the shaft's upper end.
+        from_upper_face: f64,
+        /// Off the string.
+        gap: f64,
+        /// Round the string (rad), from the side the shaft above leans to, clockwise looking from the column.
+        clock: f64,
+    },
 }
