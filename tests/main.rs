@@ -19,6 +19,7 @@ mod drawing;
 mod fit;
 mod mass;
 mod milled;
+mod mock_up;
 mod motion;
 mod notch;
 mod paper;

@@ -11,10 +11,12 @@ use crate::audit::{AuditLine, AuditReport};
 use crate::catalog::{self, Row};
 use crate::check::{Finding, Status};
 use crate::diagnostic::Diagnostic;
+use crate::drawing::mock_up;
 use crate::export::Artifact;
 use crate::pipeline::Solved;
 use crate::quantity::{self, Unit};
 use crate::solve::solution::{BothUnits, Dimple, End, On, ShaftResult, SpotWhen};
+use crate::spec::types::Layout;
 
 /// Columns of the terminal that everything fits.
 const WIDTH: usize = 80;
@@ -145,6 +147,9 @@ pub fn linkage(solved: &Solved) -> String {
     let units = spec.build.units;
     let mut out = String::new();
     title(&mut out, solved);
+    if spec.layout == Layout::MockUp {
+        let _ = writeln!(out, "\n{}", wrapped(mock_up::ALONE, 0, 0));
+    }
 
     heading(&mut out, "Joints, from the column");
     let wide = solution.joints.iter().map(|joint| joint.name.width()).max().unwrap_or(0).clamp(6, 16);

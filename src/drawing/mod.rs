@@ -7,6 +7,7 @@ pub mod contents;
 pub mod dimension;
 pub mod font;
 pub mod layout;
+pub mod mock_up;
 pub mod notch;
 pub mod outline;
 pub mod plate;

@@ -1,6 +1,7 @@
 //! Pages of the build record: everything the package rests on, in plain tables.
 
 use super::layout::{BODY, Note, SMALL, label};
+use super::mock_up;
 use super::plate::wide_table;
 use super::plot;
 use super::record_tables as tables;
@@ -44,6 +45,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(
     pages.table(&tables::shafts(spec, solution));
     pages.heading("Dimples, grooves and spots");
     pages.table(&tables::spots(spec, solution));
+    mock_up::section(&mut pages, spec);
     motion(&mut pages, solution);
     if !solution.strength.shafts.is_empty() || !solution.strength.joints.is_empty() {
         pages.section("Strength");

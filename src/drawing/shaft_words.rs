@@ -8,7 +8,7 @@ use crate::quantity;
 use crate::solve::Solution;
 use crate::solve::solution::{End, EndSpot, On, ShaftResult, SpotWhen};
 use crate::spec::Spec;
-use crate::spec::types::{Hold, Hub};
+use crate::spec::types::{Hold, Hub, Layout};
 
 /// A scale as ISO 5455 writes it.
 pub(super) fn scale(scale: f64) -> String {
@@ -250,6 +250,16 @@ pub(super) fn notes(spec: &Spec, solution: &Solution, index: usize, result: &Sha
     let mut notes = unmeasured_notes(spec, index);
     if index + 1 == solution.shafts.len() {
         notes.push(Note::strong("Never drill or heat a hardened gear shaft."));
+    }
+    if let Some(mock_up) = shaft.mock_up.filter(|_| spec.layout == Layout::MockUp) {
+        notes.push(Note::body(format!(
+            "Length and phase from a mock-up: {} between the hubs' outer faces, bends {} and {}, planes {} apart. Tape \
+             the faces again before sawing: the bar is that much and what the two hubs hold.",
+            value::both(&spec.build, mock_up.faces),
+            quantity::degrees(mock_up.upper_angle.to_degrees(), 1),
+            quantity::degrees(mock_up.lower_angle.to_degrees(), 1),
+            quantity::degrees(mock_up.planes.to_degrees(), 1),
+        )));
     }
     notes.push(Note::body(format!("Stock {stock}, {}.", shaft.material.title)));
     notes.push(Note::body(phase(result)));

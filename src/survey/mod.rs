@@ -8,6 +8,7 @@ pub mod adjust;
 pub mod advice;
 pub mod blunder;
 pub mod layout;
+pub mod mock_up;
 pub mod result;
 pub mod words;
 
