@@ -7,6 +7,7 @@ use crate::catalog::sheets::SheetSize;
 use crate::check::{self, Finding, Status};
 use crate::diagnostic::Diagnostic;
 use crate::drawing::contents::Part;
+use crate::drawing::survey_sheet::{self, Subject};
 use crate::drawing::{self, Sheet};
 use crate::export::step::StepMeta;
 use crate::export::{Artifact, ExportError, PaperMeta, manifest, pdf, results as results_file, step, svg};
@@ -98,6 +99,31 @@ pub fn survey_results(surveyed: &Surveyed) -> Result<String, ExportError> {
 /// The answer as JSON text.
 pub fn results(solved: &Solved) -> Result<String, ExportError> {
     results_file::text(&solved.spec, &solved.solution, &solved.findings)
+}
+
+/// The sheet to take to the vehicle: every reading of a survey or mock-up with a blank, as PDF. No number need exist.
+pub fn measuring_sheet(name: &str, bytes: &[u8]) -> Result<Vec<u8>, MakeError> {
+    let draft = Draft::read_bytes(name, bytes, &check::rules::limits()).map_err(MakeError::Spec)?;
+    let (Some(build), Some(output)) = (draft.build(), draft.output()) else {
+        return Err(MakeError::Spec(draft.refused(Vec::new())));
+    };
+    let survey = draft.survey().filter(|survey| !survey.readings.is_empty());
+    if survey.is_none() && draft.mock_ups().is_empty() {
+        let nothing = Diagnostic::error("nothing-to-measure", "the spec has no reading to take")
+            .at(Some(draft.start()))
+            .help("add [[survey.tape]] tables without `reads`, or `mockup = {}` to a shaft");
+        return Err(MakeError::Spec(vec![nothing]));
+    }
+    let subject = Subject { build, output, sha256: draft.sha256(), survey, mock_ups: draft.mock_ups() };
+    let meta = PaperMeta {
+        title: format!("{}: measuring sheet", build.title),
+        author: build.drawn_by.clone(),
+        subject: build.vehicle.clone(),
+        date: build.date.clone(),
+        language: "en".to_owned(),
+        print_correction: output.print_correction,
+    };
+    pdf::write(&survey_sheet::sheets(&subject), &meta).map_err(|error| MakeError::Files(vec![error]))
 }
 
 /// Why a package cannot be made.

@@ -42,9 +42,9 @@ pub enum Command {
     Solve(SpecFile),
     /// Adjust a tape-and-level survey and print its points, how sure they are, and which reading to take next
     #[command(
-        after_help = "Example:\n  yokeline survey examples/heron-surveyed/linkage.toml\n\nA reading that does not fit its neighbours is named. Points are one standard deviation sure as shown."
+        after_help = "Example:\n  yokeline survey examples/heron-surveyed/linkage.toml\n  yokeline survey my-car.toml --sheet sheet.pdf   what to measure, with blanks\n\nA reading that does not fit its neighbours is named. Points are one standard deviation sure as shown.\n\nOn the sheet, readings without `reads` are blanks; `mockup = {}` in a shaft gives that of its mock-up:\nboth joints hung loosely, a straight trial bar through their inner hubs.\n  faces        tape along the bar between the two hubs' machined outer faces\n  upper_angle  bend of the upper joint from straight\n  lower_angle  bend of the lower joint\n  planes       turn the bar-side fork of the upper joint until both ears lie in the\n               plane of the bend, and scribe the bar on the side to which the column\n               leans; the same below, on the side to which the gear shaft leans, the\n               bar not turned in between. Lay the bar level in V-blocks and measure\n               from the upper scribe to the lower, from the column end, clockwise.\n               Not on the ears in place: on a sloping bar a finder misreads by degrees."
     )]
-    Survey(SpecFile),
+    Survey(Survey),
     /// Solve and judge by the rules, one line a rule; exit 1 where one fails
     #[command(after_help = "Example:\n  yokeline check examples/heron-roadster/linkage.toml")]
     Check(SpecFile),
@@ -100,6 +100,19 @@ pub struct PrintTest {
     pub sheet: String,
     /// Write over an existing file
     #[arg(long)]
+    pub replace: bool,
+}
+
+/// Options of `survey`.
+#[derive(Debug, Args)]
+pub struct Survey {
+    /// Linkage spec (TOML), its readings taken or not; `-` reads standard input
+    pub spec: PathBuf,
+    /// Write a printable sheet of what to measure, with blanks (PDF)
+    #[arg(long, value_name = "FILE")]
+    pub sheet: Option<PathBuf>,
+    /// Write over an existing sheet
+    #[arg(long, requires = "sheet")]
     pub replace: bool,
 }
 

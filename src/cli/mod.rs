@@ -13,6 +13,7 @@ mod make;
 mod new;
 mod parts;
 mod print_test;
+mod sheet;
 mod solve;
 mod stopwatch;
 mod survey;
@@ -34,7 +35,7 @@ pub fn run() -> ExitCode {
     let done = match &arguments.command {
         Command::New(options) => new::run(options, settings),
         Command::Solve(file) => solve::run(file, settings),
-        Command::Survey(file) => survey::run(file, settings),
+        Command::Survey(options) => survey::run(options, settings),
         Command::Check(file) => check::run(file, settings),
         Command::Make(options) => make::run(options, settings),
         Command::Audit(options) => audit::run(options, settings),

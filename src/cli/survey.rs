@@ -4,19 +4,22 @@ use std::fmt::Write as _;
 
 use unicode_width::UnicodeWidthStr as _;
 
-use super::args::SpecFile;
+use super::args::Survey;
 use super::report::{self, heading, padded, wrapped};
 use super::stopwatch::Stopwatch;
-use super::{Settings, Trouble, answer, exit, input};
+use super::{Settings, Trouble, answer, exit, input, sheet};
 use crate::pipeline::{self, Surveyed};
 use crate::quantity::{self, INCH, Unit};
 use crate::survey::result::{AdviceResult, ReadingResult};
 use crate::survey::words::Words;
 
-/// Adjusts a survey and prints points, residuals and what to read next.
-pub fn run(file: &SpecFile, settings: Settings) -> Result<u8, Trouble> {
+/// Adjusts a survey and prints points, residuals and what to read next; or writes the sheet of what to measure.
+pub fn run(options: &Survey, settings: Settings) -> Result<u8, Trouble> {
+    if let Some(file) = &options.sheet {
+        return sheet::write(&options.spec, file, options.replace, settings);
+    }
     let mut watch = Stopwatch::start(settings);
-    let source = input::read(&file.spec)?;
+    let source = input::read(&options.spec)?;
     watch.stage("read");
     let surveyed = match pipeline::survey(&source.name, &source.bytes, &mut |stage| watch.stage(stage)) {
         Ok(surveyed) => surveyed,

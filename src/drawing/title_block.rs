@@ -9,7 +9,7 @@ use super::layout::{Area, BODY, LARGE, SMALL, label, text_width, wrap};
 use super::sheet::{Anchor, Role, Sheet};
 use crate::geometry::{Path, Vec2};
 use crate::spec::Spec;
-use crate::spec::types::{Projection, Unit};
+use crate::spec::types::{Build, Output, Projection, Unit};
 
 /// Left margin (mm), for filing: ISO 5457.
 const MARGIN_LEFT: f64 = 20.0;
@@ -35,6 +35,23 @@ pub struct Heading {
     pub scale: String,
 }
 
+/// Whose sheets they are: of a linkage read whole, or of a spec whose readings are still to be taken.
+#[derive(Debug, Clone, Copy)]
+pub struct Owner<'a> {
+    /// What the sheets are headed with.
+    pub build: &'a Build,
+    /// Paper.
+    pub output: &'a Output,
+    /// Of the spec's bytes.
+    pub sha256: &'a str,
+}
+
+impl<'a> From<&'a Spec> for Owner<'a> {
+    fn from(spec: &'a Spec) -> Self {
+        Self { build: &spec.build, output: &spec.output, sha256: &spec.sha256 }
+    }
+}
+
 /// Room on a sheet inside border and title block.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Room {
@@ -45,8 +62,8 @@ pub struct Room {
 }
 
 /// Upright sheet the spec asks for, or the least on which our sheets work.
-pub fn upright(spec: &Spec) -> [f64; 2] {
-    let [width, height] = spec.output.sheet;
+pub fn upright<'a>(owner: impl Into<Owner<'a>>) -> [f64; 2] {
+    let [width, height] = owner.into().output.sheet;
     [width.max(LEAST_SHEET[0]), height.max(LEAST_SHEET[1])]
 }
 
@@ -81,25 +98,27 @@ pub fn size_for(body: [f64; 2]) -> [f64; 2] {
 }
 
 /// Whether prints are corrected for a printer that was measured.
-pub(super) fn is_corrected(spec: &Spec) -> bool {
+pub(super) fn is_corrected<'a>(owner: impl Into<Owner<'a>>) -> bool {
     /// A correction under this is nothing a ruler shows: 0.001 mm in 100.
     const LEAST: f64 = 1e-5;
-    spec.output.print_correction.iter().any(|k| (k - 1.0).abs() > LEAST)
+    owner.into().output.print_correction.iter().any(|k| (k - 1.0).abs() > LEAST)
 }
 
 /// Draws border and title block on every sheet of a document.
-pub fn draw(sheets: &mut [Sheet], spec: &Spec, heading: &Heading) {
+pub fn draw<'a>(sheets: &mut [Sheet], owner: impl Into<Owner<'a>>, heading: &Heading) {
+    let owner = owner.into();
     let count = sheets.len();
     // A tile has a strip of its own, where its rulers need the room.
     for (index, sheet) in sheets.iter_mut().enumerate().filter(|(_, sheet)| sheet.view.is_none()) {
-        draw_one(sheet, spec, heading, index + 1, count);
+        draw_one(sheet, owner, heading, index + 1, count);
     }
 }
 
 /// The scale of a sheet, with the print correction where one acts on it.
-pub(super) fn scale_words(spec: &Spec, heading: &Heading, full_scale: bool) -> String {
-    let [kx, ky] = spec.output.print_correction;
-    if full_scale && is_corrected(spec) {
+pub(super) fn scale_words<'a>(owner: impl Into<Owner<'a>>, heading: &Heading, full_scale: bool) -> String {
+    let owner = owner.into();
+    let [kx, ky] = owner.output.print_correction;
+    if full_scale && is_corrected(owner) {
         format!("{}, print x ÷{kx:.4} y ÷{ky:.4}", heading.scale)
     } else if !full_scale && heading.scale == "1:1" {
         // Words and tables that belong to a template.
@@ -116,14 +135,14 @@ enum Cell {
     Symbol,
 }
 
-fn draw_one(sheet: &mut Sheet, spec: &Spec, heading: &Heading, number: usize, count: usize) {
+fn draw_one(sheet: &mut Sheet, owner: Owner<'_>, heading: &Heading, number: usize, count: usize) {
     let (frame, block) = (frame(sheet.size), block(sheet.size));
     sheet.line(Role::Frame, Path::rectangle(frame.low, frame.width(), frame.height(), 0.0));
-    let build = &spec.build;
+    let build = owner.build;
     let words = |label, words: &str| Cell::Words(label, words.to_owned(), false);
     let large = |label, words: &str| Cell::Words(label, words.to_owned(), true);
-    let hash: String = spec.sha256.chars().take(12).collect();
-    let scale = scale_words(spec, heading, sheet.full_scale);
+    let hash: String = owner.sha256.chars().take(12).collect();
+    let scale = scale_words(owner, heading, sheet.full_scale);
     let units = match build.units {
         Unit::Inch => "in [mm]",
         Unit::Millimetre => "mm [in]",
@@ -153,7 +172,7 @@ fn draw_one(sheet: &mut Sheet, spec: &Spec, heading: &Heading, number: usize, co
                 0.10,
                 words(
                     "projection",
-                    match spec.output.projection {
+                    match owner.output.projection {
                         Projection::First => "first",
                         Projection::Third => "third",
                     },
@@ -177,7 +196,7 @@ fn draw_one(sheet: &mut Sheet, spec: &Spec, heading: &Heading, number: usize, co
             }
             match cell {
                 Cell::Words(label, words, large) => set_cell(sheet, area, label, &words, large),
-                Cell::Symbol => projection_symbol(sheet, area.centre(), spec.output.projection),
+                Cell::Symbol => projection_symbol(sheet, area.centre(), owner.output.projection),
             }
             left += width;
         }

@@ -50,6 +50,7 @@ pub fn add(spec: &Spec, chain: &Chain, rooms: &[Room], rows: &mut Vec<Clearance>
                 part: spec.body_name(body).to_owned(),
                 obstacle: obstacle.name.clone(),
                 gap,
+                gap_sigma: None,
                 need,
                 at: BTreeMap::new(),
                 point,

@@ -6,7 +6,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::lower::{self, Head};
 use super::raw::{Node, Reader};
-use super::types::{Build, Output, Spec, Survey};
+use super::types::{Build, Hung, Output, Spec, Survey};
 use super::{LARGEST, LimitKey, Source, not_text, syntax, too_large};
 use crate::diagnostic::{Diagnostic, Place, Severity};
 use crate::digest::sha256;
@@ -84,6 +84,11 @@ impl<'a> Draft<'a> {
     /// Where the file begins.
     pub fn start(&self) -> Place {
         Place { file: self.reader.file().to_string(), span: 0..0 }
+    }
+
+    /// The shafts that are mocked up, their readings taken or not.
+    pub fn mock_ups(&self) -> &[Hung] {
+        &self.head.mock_ups
     }
 
     /// SHA-256 of the spec's bytes, lower-case hexadecimal.

@@ -24,7 +24,7 @@ use toml::de::DeValue;
 use super::grammar::ROOT;
 use super::keys::{Kind, Sign};
 use super::raw::{Node, Reader, Table, describe};
-use super::types::{Build, Layout, Output, Spec, Survey, Unmeasured};
+use super::types::{Build, Hung, Layout, Output, Spec, Survey, Unmeasured};
 use super::{LimitKey, LimitKind};
 use names::Names;
 
@@ -36,19 +36,23 @@ pub(super) struct Head {
     pub(super) build: Option<Build>,
     pub(super) output: Option<Output>,
     pub(super) survey: Option<Survey>,
+    /// Shafts to be mocked up.
+    pub(super) mock_ups: Vec<Hung>,
 }
 
 /// Units and points first: everything after is read with them.
 pub(super) fn head(reader: &mut Reader<'_>, root: &Node<'_>) -> Head {
     // What the whole lacks is looked at later: a sheet for the survey can be drawn before there is a linkage.
-    let Some(root) = Reader::peek(&ROOT, root) else { return Head { build: None, output: None, survey: None } };
+    let Some(root) = Reader::peek(&ROOT, root) else {
+        return Head { build: None, output: None, survey: None, mock_ups: Vec::new() };
+    };
     format(reader, &root);
     reader.layout = mock_up::layout(&root);
     let build = build::build(reader, &root);
     points(reader, &root);
     let survey = survey::survey(reader, &root);
     let output = build::output(reader, &root);
-    Head { build, output, survey }
+    Head { build, output, survey, mock_ups: mock_up::hung(&root) }
 }
 
 /// The whole document after its head; `None` where anything in it is wrong, which is then reported, or where a point

@@ -20,8 +20,8 @@ use crate::diagnostic::Place;
 use crate::geometry::Vec3;
 use crate::quantity;
 pub use crate::quantity::Unit;
+pub use mock_up::{Hung, Layout, MockUp};
 pub use shaft::{CutEnd, Shaft, ShaftEnd, Slip, TwistWish};
-pub use mock_up::{Layout, MockUp};
 pub use survey::{Along, Measure, Reading, Survey, SurveyPoint, View};
 pub use vehicle::{
     Edge, Face, Hole, HoleSize, Mark, Notch, Obstacle, ObstacleKind, ObstacleShape, Opening, Plate, PlatePlace, Rail,

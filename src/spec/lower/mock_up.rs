@@ -6,8 +6,8 @@ use super::joint::JointRead;
 use super::shaft::ShaftRead;
 use crate::geometry::Vec3;
 use crate::quantity::degrees;
-use crate::spec::raw::{Reader, Table};
-use crate::spec::types::{DriveEnd, Joint, Layout, MockUp};
+use crate::spec::raw::{Node, Reader, Table, shown};
+use crate::spec::types::{DriveEnd, Hung, Joint, Layout, MockUp};
 
 /// A joint bends by less than this (rad): a quarter turn.
 const QUARTER: f64 = std::f64::consts::FRAC_PI_2;
@@ -27,6 +27,28 @@ pub(super) fn layout(root: &Table<'_>) -> Layout {
     let shafts = root.node("shaft").map(|node| node.items()).unwrap_or_default();
     let mocked = shafts.iter().any(|shaft| shaft.value.as_table().is_some_and(|table| table.contains_key("mockup")));
     if mocked && !has("column", &places) && !has("gear", &places) { Layout::MockUp } else { Layout::Vehicle }
+}
+
+/// The shafts with a mock-up by name; a shaft or joint whose name is not a text is called by its number.
+pub(super) fn hung(root: &Table<'_>) -> Vec<Hung> {
+    let items = |list: &str| root.node(list).map(|node| node.items()).unwrap_or_default();
+    let name = |list: &str, node: Option<&Node<'_>>, i: usize| {
+        let own = node.and_then(|node| node.value.as_table()?.get("name")?.get_ref().as_str());
+        own.map_or_else(|| format!("{list} {}", i + 1), shown)
+    };
+    let joints = items("joint");
+    let shafts = items("shaft");
+    let mocked = |node: &Node<'_>| node.value.as_table().is_some_and(|table| table.contains_key("mockup"));
+    shafts
+        .iter()
+        .enumerate()
+        .filter(|(_, shaft)| mocked(shaft))
+        .map(|(i, shaft)| Hung {
+            shaft: name("shaft", Some(shaft), i),
+            upper: name("joint", joints.get(i), i),
+            lower: name("joint", joints.get(i + 1), i + 1),
+        })
+        .collect()
 }
 
 /// The four readings.

@@ -24,6 +24,17 @@ impl Layout {
     }
 }
 
+/// A shaft that is mocked up, by name, whether its readings are taken or not.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Hung {
+    /// The shaft.
+    pub shaft: String,
+    /// The joint at its upper end.
+    pub upper: String,
+    /// The joint at its lower end.
+    pub lower: String,
+}
+
 /// Readings taken with the joints of one shaft hung loosely on a straight trial bar.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct MockUp {
