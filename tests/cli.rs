@@ -176,7 +176,7 @@ impl Done {
 #[test]
 fn every_help_shows_an_example() {
     let shop = Shop::new();
-    for command in ["new", "solve", "check", "make", "audit", "parts"] {
+    for command in ["new", "survey", "solve", "check", "make", "audit", "parts"] {
         let help = shop.run(&[command, "--help"]).status(0).stderr("");
         assert!(help.stdout.contains(&format!("Example:\n  yokeline {command}")), "{}", help.stdout);
         let whole = shop.run(&["--help"]).status(0).stderr("");
@@ -229,6 +229,47 @@ fn new_never_writes_over_a_file_unasked() {
     );
     assert_eq!(shop.tree(), ["car.toml"]);
     assert_eq!(shop.run(&["new", "b.toml", "--json"]).status(0).json()["wrote"], "b.toml");
+}
+
+const MOCK_UP: &str = include_str!("../examples/bench-mockup/linkage.toml");
+
+/// A sheet needs no reading to exist, and never takes the place of a file unasked.
+#[test]
+fn a_measuring_sheet_is_written_whole_and_never_over_a_file_unasked() {
+    let start = MOCK_UP.find("[shaft.mockup]").unwrap();
+    let blank = format!("{}mockup = {{}}\n", &MOCK_UP[..start]);
+    let shop = Shop::with("bar.toml", &blank);
+    shop.run(&["solve", "bar.toml"]).status(2).complains("has no `faces`");
+    shop.run(&["survey", "bar.toml", "--sheet", "bar.pdf"]).status(0).stderr("").says("wrote bar.pdf");
+    let first = shop.read("bar.pdf");
+    assert!(first.starts_with(b"%PDF-"));
+    shop.run(&["survey", "bar.toml", "--sheet", "bar.pdf"])
+        .status(2)
+        .stdout("")
+        .stderr("error: bar.pdf: it exists already\n  help: give another name, or --replace to write over it\n");
+    assert!(shop.read("bar.pdf") == first);
+    shop.run(&["survey", "bar.toml", "--sheet", "bar.pdf", "--replace", "--quiet"]).status(0).stdout("");
+    assert!(shop.read("bar.pdf") == first);
+    shop.run(&["survey", "bar.toml", "--sheet", "no/folder/bar.pdf"]).status(2).complains("could not write it");
+    assert_eq!(shop.tree(), ["bar.pdf", "bar.toml"]);
+}
+
+/// Nothing to measure is an error with its place.
+#[test]
+fn a_spec_without_readings_has_no_measuring_sheet() {
+    let shop = Shop::with("linkage.toml", HERON);
+    let told = shop.run(&["survey", "linkage.toml", "--sheet", "sheet.pdf"]).status(2).stdout("");
+    told.complains("no reading to take").complains("linkage.toml:1:1");
+    assert_eq!(shop.tree(), ["linkage.toml"]);
+}
+
+/// From a mock-up alone: said at once, and what needs positions with it.
+#[test]
+fn a_mock_up_alone_says_what_it_cannot_tell() {
+    let shop = Shop::with("bar.toml", MOCK_UP);
+    shop.run(&["solve", "bar.toml"]).status(0).stderr("").says("Made from a mock-up alone").says("need positions");
+    shop.run(&["make", "bar.toml", "-o", "out"]).status(0);
+    shop.run(&["audit", "out", "--rebuild"]).status(0).stderr("");
 }
 
 #[test]

@@ -6,12 +6,13 @@ mod solved;
 
 use yokeline::drawing::layout::text_box;
 use yokeline::drawing::sheet::{Line, Text};
+use yokeline::drawing::survey_sheet::{self, Subject};
 use yokeline::drawing::{Item, Role, Sheet, band, notch, plate, record, shaft};
 use yokeline::geometry::{Path, Vec2};
 use yokeline::solve::Solution;
 use yokeline::solve::solution::{End, Groove, SpotWhen};
-use yokeline::spec::Spec;
 use yokeline::spec::types::{Projection, Unit, Unmeasured};
+use yokeline::spec::{Draft, Source, Spec};
 
 fn texts(sheet: &Sheet) -> Vec<&Text> {
     sheet.items.iter().filter_map(|item| if let Item::Text(text) = item { Some(text) } else { None }).collect()
@@ -121,7 +122,103 @@ fn every_sheet() -> Vec<(String, Sheet)> {
             }
         }
     }
+    let limits = yokeline::check::rules::limits();
+    for (name, text) in [("survey", HARD_SURVEY), ("mock-up", include_str!("../examples/bench-mockup/linkage.toml"))] {
+        let draft = Draft::read(Source { name: "linkage.toml", text }, &limits).unwrap();
+        let subject = Subject {
+            build: draft.build().unwrap(),
+            output: draft.output().unwrap(),
+            sha256: draft.sha256(),
+            survey: draft.survey(),
+            mock_ups: draft.mock_ups(),
+        };
+        let sheets = survey_sheet::sheets(&subject);
+        assert!(sheets.len() > 1, "{name}");
+        all.extend(sheets.into_iter().enumerate().map(|(i, sheet)| (format!("measuring-{name}-{}", i + 1), sheet)));
+    }
     all
+}
+
+/// Every kind of reading, points with and without rough places, points near one another, and names of every length.
+const HARD_SURVEY: &str = r#"
+format = 1
+build = { title = "Heron roadster", vehicle = "Heron", units = "in" }
+[survey]
+mark = [
+  { name = "A", at = [0, 0, 0] },
+  { name = "B", at = [30, 0, 0] },
+  { name = "left rail, rear end of the upper face by the cab mount", at = [12, -14, 2] },
+  { name = "C", at = [30.5, 0.3, 0.2] },
+]
+tape = [
+  { from = "A", to = "column end" },
+  { from = "B", to = "column end" },
+  { from = "B", to = "C" },
+  { from = "left rail, rear end of the upper face by the cab mount", to = "column upper", skin = "2 in" },
+  { from = "left rail, rear end of the upper face by the cab mount", to = "column upper" },
+  { from = "column end", to = "left rail, rear end of the upper face by the cab mount" },
+  { from = "A", to = "tip of the straight tube slipped over the input shaft here" },
+  { from = "left rail, rear end of the upper face by the cab mount", to = "tip of the straight tube slipped over the input shaft here" },
+  { from = "A", to = "far", skin = "1 in" },
+]
+offset = [
+  { of = "column end", along = "z" },
+  { of = "column end", along = "y" },
+  { of = "column end", along = "x" },
+  { of = "tip of the straight tube slipped over the input shaft here", along = "x" },
+  { of = "tip of the straight tube slipped over the input shaft here", along = "y" },
+  { of = "tip of the straight tube slipped over the input shaft here", along = "z" },
+]
+slope = [
+  { from = "column end", to = "column upper", view = "side" },
+  { from = "column end", to = "column upper", view = "plan" },
+  { from = "column upper", to = "column end", view = "side" },
+  { from = "column end", to = "column upper", view = "true" },
+  { from = "A", to = "B", view = "side" },
+  { from = "A", to = "far", view = "plan" },
+  { from = "left rail, rear end of the upper face by the cab mount", to = "tip of the straight tube slipped over the input shaft here", view = "true" },
+]
+start = [{ of = "column end", near = [24, -15, 11] }, { of = "column upper", near = [54, -16.7, 24.7] }]
+[column]
+end = "column end"
+toward = "column upper"
+form = "dd-3/4"
+exposed = "2 in"
+[gear]
+end = "tip of the straight tube slipped over the input shaft here"
+beyond = "far"
+form = "3/4-36"
+exposed = "1 in"
+[[joint]]
+name = "upper"
+part = "single-3/4"
+[[joint]]
+name = "lower joint at the gear, under the alternator bracket"
+part = "single-3/4-36"
+[[shaft]]
+name = "bar"
+stock = "dd-3/4"
+material = "1018-cold-drawn"
+mockup = {}
+"#;
+
+/// Every reading of a survey has its row with both names whole, and as many blanks.
+#[test]
+fn a_measuring_sheet_has_every_reading() {
+    let sheets: Vec<Sheet> =
+        every_sheet().into_iter().filter(|(name, _)| name.starts_with("measuring-survey")).map(|(_, s)| s).collect();
+    let all: Vec<String> = sheets.iter().flat_map(texts).map(|text| text.words.clone()).collect();
+    let count = |start: &str| all.iter().filter(|words| words.starts_with(start)).count();
+    assert_eq!((count("tape "), count("offset "), count("slope ")), (9, 6, 7));
+    // Two of the frame's level, 22 of the survey, four of the mock-up.
+    assert_eq!(count("reads, "), 2 + 22 + 4);
+    let same = |word: &str| all.iter().filter(|words| *words == word).count();
+    assert_eq!((same("again"), same("initials")), (28, 28));
+    assert_eq!(count("reads, inches, to 1/32 in"), 9 + 6 + 1);
+    let flowing = all.join(" ");
+    for words in ["near skin of the round of 2.000 in (50.8 mm) at \"column upper\"", "lay it level in V-blocks"] {
+        assert!(flowing.contains(words), "{words}");
+    }
 }
 
 /// The border: the widest rectangle drawn as frame.

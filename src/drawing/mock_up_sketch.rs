@@ -10,9 +10,9 @@ const BAR: f64 = 1.1;
 /// Half the width of a hub (mm).
 const HUB: f64 = 2.6;
 /// Length of a hub (mm).
-const HUB_LONG: f64 = 7.0;
+const HUB_LONG: f64 = 5.0;
 /// Radius of a joint's ears (mm).
-const EARS: f64 = 3.0;
+const EARS: f64 = 2.6;
 /// Bends drawn (rad): enough to be seen.
 const BENDS: [f64; 2] = [0.42, 0.38];
 
@@ -51,7 +51,7 @@ fn name(sheet: &mut Sheet, at: Vec2, anchor: Anchor, words: &str) {
 /// The tape from face to face.
 fn faces(sheet: &mut Sheet, area: Area) {
     let y = area.low.y + 11.0;
-    let (a, b) = (Vec2::new(area.low.x + 11.0, y), Vec2::new(area.high.x - 11.0, y));
+    let (a, b) = (Vec2::new(area.low.x + 9.0, y), Vec2::new(area.high.x - 9.0, y));
     let right = Vec2::new(1.0, 0.0);
     let up = [Vec2::polar(std::f64::consts::PI - BENDS[0]), Vec2::polar(BENDS[1])];
     joint(sheet, a, [up[0], right]);
@@ -83,8 +83,7 @@ fn bend(sheet: &mut Sheet, area: Area, upper: bool) {
     angle(sheet, cross, 27.0, from, sweep, "");
     let word = if upper { "upper_angle" } else { "lower_angle" };
     let at = cross - outward * 27.0 - Vec2::new(0.0, 2.0 + BODY);
-    let anchor = if upper { Anchor::Middle } else { Anchor::Middle };
-    sheet.text(label(at, anchor, BODY, false, word));
+    sheet.text(label(at, Anchor::Middle, BODY, false, word));
     let outer = cross + outward * 14.0 + Vec2::new(0.0, 4.0);
     name(
         sheet,
@@ -95,29 +94,63 @@ fn bend(sheet: &mut Sheet, area: Area, upper: bool) {
     name(sheet, cross + inward * 30.0 + Vec2::new(0.0, 2.2), if upper { Anchor::End } else { Anchor::Start }, "bar");
 }
 
-/// The bar's end in a V-block, seen from the column.
+/// A fork turned into the plane of its bend, which is the paper; under it the bar's end in a V-block.
 fn planes(sheet: &mut Sheet, area: Area) {
-    let radius = 8.0;
-    let centre = area.centre() + Vec2::new(0.0, -0.5);
+    /// Height of the upper picture (mm).
+    const FORK: f64 = 22.0;
+    fork(sheet, area.top(FORK));
+    block(sheet, Area::new(area.low, Vec2::new(area.high.x, area.high.y - FORK - 2.0)));
+}
+
+/// The upper joint with the ears of its bar-side fork in the plane of the bend, and the scribe.
+fn fork(sheet: &mut Sheet, area: Area) {
+    /// Cross to ear (mm).
+    const EAR: f64 = 4.2;
+    let p = Vec2::new;
+    let cross = p(area.low.x + 17.0, area.centre().y - 1.0);
+    let above = Vec2::polar(std::f64::consts::PI - BENDS[0]);
+    band(sheet, cross + above * 6.0, cross + above * 17.0, BAR);
+    sheet.line(Role::Centre, Path::line(cross, cross + above * 6.0));
+    sheet.line(Role::Centre, Path::line(cross - p(0.0, EAR), cross + p(0.0, EAR)));
+    for side in [1.0, -1.0] {
+        let ear = cross + p(0.0, side * EAR);
+        sheet.line(Role::Outline, Path::rectangle(ear - p(1.4, 0.8), 2.8, 1.6, 0.0));
+        sheet.line(Role::Outline, Path::line(ear + p(1.4, 0.0), cross + p(7.0, side * HUB)));
+    }
+    band(sheet, cross + p(7.0, 0.0), cross + p(12.0, 0.0), HUB);
+    band(sheet, cross + p(12.0, 0.0), cross + p(38.0, 0.0), BAR);
+    let scribe = [cross + p(14.0, BAR), cross + p(24.0, BAR)];
+    if let Some(path) = Path::polyline(&[scribe[0], scribe[1], scribe[1] + p(0.0, 0.5), scribe[0] + p(0.0, 0.5)], true)
+    {
+        sheet.fill(Role::Outline, path);
+    }
+    name(sheet, scribe[0] + p(0.0, 2.0), Anchor::Start, "upper scribe, this side");
+    name(sheet, p(area.low.x, area.low.y), Anchor::Start, "both ears in the plane of the bend");
+}
+
+/// The bar level in a V-block, seen from the column end.
+fn block(sheet: &mut Sheet, area: Area) {
+    let radius = 7.5;
+    let centre = Vec2::new(area.centre().x, area.low.y + 18.0);
     sheet.line(Role::Outline, Path::circle(centre, radius));
     // A right-angled V touches the round at 45 degrees.
     let deep = centre - Vec2::new(0.0, radius * std::f64::consts::SQRT_2);
     for side in [-1.0, 1.0] {
-        sheet.line(Role::Outline, Path::line(deep, deep + Vec2::new(side * 13.0, 13.0)));
+        sheet.line(Role::Outline, Path::line(deep, deep + Vec2::new(side * 10.0, 10.0)));
     }
-    let top = std::f64::consts::FRAC_PI_2;
-    let turn = -1.0;
-    for (at, words, up) in [(top, "upper scribe", true), (top + turn, "lower scribe", false)] {
+    let (top, turn) = (std::f64::consts::FRAC_PI_2, -1.1);
+    for at in [top, top + turn] {
         let way = Vec2::polar(at);
-        sheet.line(Role::Score, Path::line(centre, centre + way * radius));
+        sheet.line(Role::Score, Path::line(centre, centre + way * (radius + 4.5)));
         sheet.line(Role::Outline, Path::line(centre + way * (radius - 2.0), centre + way * radius));
-        let (point, anchor) = if up {
-            (centre + way * (radius + 1.5) + Vec2::new(-6.0, 0.0), Anchor::End)
-        } else {
-            (centre + way * (radius + 2.0), Anchor::Start)
-        };
-        name(sheet, point, anchor, words);
     }
-    angle(sheet, centre, radius + 2.6, top, turn, "planes");
-    name(sheet, Vec2::new(area.low.x, area.low.y), Anchor::Start, "from the column end; clockwise is more than 0");
+    angle(sheet, centre, radius + 3.0, top, turn, "planes");
+    name(sheet, centre + Vec2::new(-1.5, radius + 2.5), Anchor::End, "upper scribe");
+    name(
+        sheet,
+        centre + Vec2::polar(top + turn) * (radius + 5.5) - Vec2::new(0.0, SMALL),
+        Anchor::Start,
+        "lower scribe",
+    );
+    name(sheet, area.low, Anchor::Start, "from the column end, bar level");
 }

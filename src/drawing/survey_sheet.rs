@@ -157,7 +157,7 @@ fn readings(pages: &mut Pages, build: &Build, survey: &Survey) {
 
 /// Where to hold the tape, level or finder.
 fn how(build: &Build, survey: &Survey, reading: &Reading) -> String {
-    let name = |i: usize| survey.points.get(i).map_or("", |point| point.name.as_str());
+    let name = |i: usize| survey.points.get(i).map_or_else(String::new, |point| format!("\"{}\"", point.name));
     match reading.what {
         Measure::Tape { from, to, skin } if skin > 0.0 => format!(
             "From {} to the near skin of the round of {} at {}. Hold the tape to the skin, not over it; the program adds \
@@ -203,7 +203,7 @@ fn how(build: &Build, survey: &Survey, reading: &Reading) -> String {
 fn mock_up(pages: &mut Pages, build: &Build, hung: &Hung) {
     let step = quantity::tape(build.tape_step, build.tape_step).text;
     let length = format!("reads, {}, to {step}", unit_word(build));
-    pages.section(format!("Mock-up of shaft {}, from joint {} to joint {}", hung.shaft, hung.upper, hung.lower));
+    pages.section(format!("Mock-up of \"{}\", joint \"{}\" to joint \"{}\"", hung.shaft, hung.upper, hung.lower));
     pages.notes(&[Note::body(HANG)]);
     for reading in READINGS {
         let unit = if reading.key == "faces" { length.as_str() } else { "reads, degrees, to 0.1" };
@@ -219,7 +219,7 @@ fn set_row(pages: &mut Pages, row: &Row<'_>, sketch: impl FnOnce(&mut Sheet, Are
     let height = ROW.max(notes_height(&notes, width) + 3.0);
     pages.figure(height, |sheet, area| {
         let top = area.top(ROW);
-        sketch(sheet, top.left(SKETCH).without(0.0, 1.5, 0.0, 1.5));
+        sketch(sheet, area.left(SKETCH).without(0.0, 2.5, 0.0, 1.5));
         let words =
             Area::new(Vec2::new(area.low.x + SKETCH + APART, area.low.y), area.high - Vec2::new(BLANKS + APART, 0.0));
         set_notes(sheet, words, &notes);

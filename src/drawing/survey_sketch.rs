@@ -3,10 +3,11 @@
 //! Side views look at the vehicle's left side, plans from above; the front is on the left of both.
 
 use super::dimension::{angle, arrow};
+use super::font;
 use super::layout::{Area, BODY, SMALL, label, text_width};
 use super::sheet::{Anchor, Role, Sheet};
 use crate::geometry::{Path, Vec2, Vec3};
-use crate::spec::types::{Along, Measure, Survey, View};
+use crate::spec::types::{Along, Measure, Survey, SurveyPoint, View};
 
 /// Two points nearer than this on paper (mm) are not told apart in a view.
 const TOLD_APART: f64 = 9.0;
@@ -14,15 +15,23 @@ const TOLD_APART: f64 = 9.0;
 /// Slope (rad) drawn where the points are not known: enough to be seen as one.
 const DRAWN_SLOPE: f64 = 0.45;
 
+/// Least and greatest slope (rad) drawn.
+const DRAWN: [f64; 2] = [0.32, 1.1];
+
+/// A name wider than this (mm) is cut short in a sketch; the words beside it have it whole.
+const NAME_WIDE: f64 = 48.0;
+
 /// Where points roughly are.
-pub(super) struct Rough<'s> {
-    points: Vec<(&'s str, Option<Vec3>, bool)>,
+pub(super) struct Rough {
+    /// Name as sketches have it, place, whether it is laid down.
+    points: Vec<(String, Option<Vec3>, bool)>,
 }
 
-impl<'s> Rough<'s> {
-    pub(super) fn of(survey: &'s Survey) -> Self {
-        let one = |point: &'s crate::spec::types::SurveyPoint| {
-            (point.name.as_str(), point.fixed.or(point.near), point.fixed.is_some())
+impl Rough {
+    pub(super) fn of(survey: &Survey) -> Self {
+        let one = |point: &SurveyPoint| {
+            let name = font::fitted(&point.name, BODY, false, NAME_WIDE);
+            (name, point.fixed.or(point.near), point.fixed.is_some())
         };
         Self { points: survey.points.iter().map(one).collect() }
     }
@@ -33,11 +42,11 @@ impl<'s> Rough<'s> {
     }
 
     fn at(&self, i: usize) -> Option<Vec3> {
-        self.points.get(i).and_then(|&(_, at, _)| at)
+        self.points.get(i).and_then(|(_, at, _)| *at)
     }
 
-    fn name(&self, i: usize) -> &'s str {
-        self.points.get(i).map_or("", |&(name, _, _)| name)
+    fn name(&self, i: usize) -> &str {
+        self.points.get(i).map_or("", |(name, _, _)| name)
     }
 }
 
@@ -58,8 +67,8 @@ struct Fit {
 }
 
 impl Fit {
-    fn new(rough: &Rough<'_>, view: View, area: Area) -> Option<Self> {
-        let points: Vec<Vec2> = rough.points.iter().filter_map(|&(_, at, _)| Some(seen(at?, view))).collect();
+    fn new(rough: &Rough, view: View, area: Area) -> Option<Self> {
+        let points: Vec<Vec2> = rough.points.iter().filter_map(|(_, at, _)| Some(seen((*at)?, view))).collect();
         let first = *points.first()?;
         let (low, high) = points.iter().fold((first, first), |(low, high), p| {
             (Vec2::new(low.x.min(p.x), low.y.min(p.y)), Vec2::new(high.x.max(p.x), high.y.max(p.y)))
@@ -108,18 +117,19 @@ fn caption(sheet: &mut Sheet, area: Area, view: View) {
 }
 
 /// All known points by name.
-pub(super) fn map(sheet: &mut Sheet, area: Area, rough: &Rough<'_>, view: View) {
+pub(super) fn map(sheet: &mut Sheet, area: Area, rough: &Rough, view: View) {
     let inner = area.without(14.0, 9.0, 18.0, 6.0);
     sheet.line(Role::Dimension, Path::rectangle(area.low, area.width(), area.height(), 0.0));
     caption(sheet, area.without(1.5, 1.5, 0.0, 0.0), view);
     let Some(fit) = Fit::new(rough, view, inner) else { return };
     let mut taken: Vec<[f64; 4]> = Vec::new();
-    for &(name, at, fixed) in &rough.points {
+    for (name, at, fixed) in &rough.points {
         let Some(at) = at.map(|at| fit.paper(at)) else { continue };
-        dot(sheet, at, fixed, true);
+        dot(sheet, at, *fixed, true);
         // Above, below, then two lines off: the first place no other name has.
         let width = text_width(name, BODY, false);
-        let x = (at.x + 1.6).min(area.high.x - width - 1.0);
+        let fits = at.x + 2.6 + width <= area.high.x;
+        let x = if fits { at.x + 1.6 } else { (at.x - 1.6 - width).max(area.low.x + 1.0) };
         let tries = [1.0, -1.0 - BODY, 1.5 + 1.5 * BODY, -1.5 - 2.5 * BODY];
         let free = |y: f64| {
             let own = [x, y, x + width, y + BODY];
@@ -127,12 +137,12 @@ pub(super) fn map(sheet: &mut Sheet, area: Area, rough: &Rough<'_>, view: View) 
         };
         let y = tries.into_iter().map(|up| at.y + up).find(|&y| free(y)).unwrap_or(at.y + 1.0);
         taken.push([x, y, x + width, y + BODY]);
-        sheet.text(label(Vec2::new(x, y), Anchor::Start, BODY, false, name));
+        sheet.text(label(Vec2::new(x, y), Anchor::Start, BODY, false, name.clone()));
     }
 }
 
 /// One reading.
-pub(super) fn reading(sheet: &mut Sheet, area: Area, survey: &Survey, rough: &Rough<'_>, what: Measure) {
+pub(super) fn reading(sheet: &mut Sheet, area: Area, survey: &Survey, rough: &Rough, what: Measure) {
     debug_assert_eq!(survey.points.len(), rough.points.len());
     match what {
         Measure::Tape { from, to, skin } if skin > 0.0 => plain_tape(sheet, area, rough, [from, to], true),
@@ -147,7 +157,7 @@ pub(super) fn reading(sheet: &mut Sheet, area: Area, survey: &Survey, rough: &Ro
 }
 
 /// The tape among all known points, in the view that shows it longest; nothing where either end is not known.
-fn placed_tape(sheet: &mut Sheet, area: Area, rough: &Rough<'_>, [from, to]: [usize; 2]) -> bool {
+fn placed_tape(sheet: &mut Sheet, area: Area, rough: &Rough, [from, to]: [usize; 2]) -> bool {
     let (Some(a), Some(b)) = (rough.at(from), rough.at(to)) else { return false };
     let length = |view| (seen(b, view) - seen(a, view)).length();
     let view = if length(View::Plan) > length(View::Side) { View::Plan } else { View::Side };
@@ -177,7 +187,7 @@ fn tape_line(sheet: &mut Sheet, [a, b]: [Vec2; 2]) {
 }
 
 /// A tape between two points that have no places: a mark on the left, the far end on the right.
-fn plain_tape(sheet: &mut Sheet, area: Area, rough: &Rough<'_>, [from, to]: [usize; 2], skin: bool) {
+fn plain_tape(sheet: &mut Sheet, area: Area, rough: &Rough, [from, to]: [usize; 2], skin: bool) {
     let y = area.centre().y + 2.0;
     let (a, b) = (Vec2::new(area.low.x + 8.0, y), Vec2::new(area.high.x - 10.0, y));
     dot(sheet, a, true, true);
@@ -224,25 +234,27 @@ fn offset(sheet: &mut Sheet, area: Area, name: &str, along: Along) {
                     sheet.line(Role::Hatch, Path::line(Vec2::new(x, zero), Vec2::new(x - 1.6, zero - 1.6)));
                 }
             }
-            let at = Vec2::new(centre.x, centre.y + half_tall - 1.0);
+            let at = Vec2::new(centre.x, centre.y + half_tall - 3.0);
             dot(sheet, at, false, true);
             tape_line(sheet, [at, Vec2::new(at.x, zero - 1.3)]);
-            sheet.text(label(at + Vec2::new(2.2, -0.5 * BODY), Anchor::Start, BODY, false, name));
+            sheet.text(label(at + Vec2::new(0.0, 2.4), Anchor::Middle, BODY, false, name));
             let sign = if along == Along::Z { "up is more than 0" } else { "right is more than 0" };
             sheet.text(label(Vec2::new(at.x - 2.0, 0.5 * (at.y + zero)), Anchor::End, SMALL, false, sign));
-            sheet.text(label(Vec2::new(ends[0].x, zero - 2.0 - SMALL), Anchor::Start, SMALL, false, words));
+            sheet.text(label(Vec2::new(ends[0].x, zero - 2.8 - SMALL), Anchor::Start, SMALL, false, words));
         }
         Along::X => {
             let x = centre.x - half_wide + 6.0;
             let (low, high) = (centre.y - half_tall, centre.y + half_tall);
-            sheet.line(Role::Centre, Path::line(Vec2::new(x, low), Vec2::new(x, high)));
-            let at = Vec2::new(centre.x + 0.4 * half_wide, centre.y + 1.0);
+            let at = Vec2::new(centre.x + 0.4 * half_wide, centre.y - 1.0);
+            sheet.line(Role::Centre, Path::line(Vec2::new(x, low), Vec2::new(x, at.y + 4.0)));
+            // The name stands over the end of the axle line, so that a long one crosses nothing.
+            sheet.line(Role::Dimension, Path::line(at + Vec2::new(0.0, 1.2), Vec2::new(at.x, high - BODY - 1.5)));
             dot(sheet, at, false, true);
             tape_line(sheet, [at, Vec2::new(x - 1.3, at.y)]);
             let anchor =
                 if at.x + text_width(name, BODY, false) + 2.0 < area.high.x { Anchor::Start } else { Anchor::End };
-            let name_x = if anchor == Anchor::Start { at.x + 2.0 } else { area.high.x };
-            sheet.text(label(Vec2::new(name_x, at.y + 1.5), anchor, BODY, false, name));
+            let name_x = if anchor == Anchor::Start { at.x - 1.0 } else { area.high.x };
+            sheet.text(label(Vec2::new(name_x, high - BODY - 0.5), anchor, BODY, false, name));
             sheet.text(label(
                 Vec2::new(x + 2.0, at.y - 2.0 - SMALL),
                 Anchor::Start,
@@ -256,13 +268,21 @@ fn offset(sheet: &mut Sheet, area: Area, name: &str, along: Along) {
 }
 
 /// A line against level, or against the vehicle's length in plan, with the finder on it.
-fn slope(sheet: &mut Sheet, area: Area, rough: &Rough<'_>, [from, to]: [usize; 2], view: View) {
+fn slope(sheet: &mut Sheet, area: Area, rough: &Rough, [from, to]: [usize; 2], view: View) {
     let run = rough.at(from).zip(rough.at(to)).map(|(a, b)| match view {
         // On the line itself the rise is against the level run, whichever way that goes.
         View::True => Vec2::new(libm::hypot(b.x - a.x, b.y - a.y), b.z - a.z),
         _ => seen(b, view) - seen(a, view),
     });
-    let way = run.and_then(Vec2::unit).unwrap_or_else(|| Vec2::polar(DRAWN_SLOPE));
+    // Signs as they are; never so flat or steep that the words have no room.
+    let way = run.and_then(Vec2::unit).map_or_else(
+        || Vec2::polar(DRAWN_SLOPE),
+        |way| {
+            let rise = libm::atan2(way.y.abs(), way.x.abs()).clamp(DRAWN[0], DRAWN[1]);
+            let drawn = Vec2::polar(rise);
+            Vec2::new(drawn.x.copysign(way.x), drawn.y.copysign(way.y))
+        },
+    );
     let room = area.without(4.0, 9.0, 4.0, 7.0);
     let reach = (0.5 * room.width() / way.x.abs().max(1e-9)).min(0.5 * room.height() / way.y.abs().max(1e-9));
     let ends = [room.centre() - way * reach, room.centre() + way * reach];

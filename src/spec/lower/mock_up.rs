@@ -70,10 +70,6 @@ pub(super) fn mock_up(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<Mock
     };
     let (upper_angle, lower_angle) = (bend("upper_angle"), bend("lower_angle"));
     let planes = reader.angle(table, "planes");
-    if let Some(planes) = planes.filter(|planes| planes.abs() > std::f64::consts::TAU) {
-        let message = format!("`planes` is {}; at most one turn is allowed", degrees(planes.to_degrees(), 0));
-        reader.error("bad-value", table.span_of("planes"), message, "write degrees, as \"15 deg\"");
-    }
     Some(MockUp { faces: faces?, upper_angle: upper_angle?, lower_angle: lower_angle?, planes: planes? })
 }
 
