@@ -97,7 +97,7 @@ fn dot(sheet: &mut Sheet, at: Vec2, fixed: bool, bold: bool) {
 fn name_beside(sheet: &mut Sheet, area: Area, at: Vec2, from: Vec2, name: &str) {
     let width = text_width(name, BODY, false);
     let right = (at.x >= from.x || at.x - 1.6 - width < area.low.x) && at.x + 1.6 + width <= area.high.x;
-    let up = if at.y >= from.y { 1.2 } else { -1.2 - BODY };
+    let up = if at.y >= from.y { 2.0 } else { -1.4 - BODY };
     let (anchor, x) = if right { (Anchor::Start, at.x + 1.6) } else { (Anchor::End, at.x - 1.6) };
     let x = match anchor {
         Anchor::End => x.max(area.low.x + width),

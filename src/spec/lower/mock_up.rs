@@ -6,7 +6,7 @@ use super::joint::JointRead;
 use super::shaft::ShaftRead;
 use crate::geometry::Vec3;
 use crate::quantity::degrees;
-use crate::spec::raw::{Node, Reader, Table, shown};
+use crate::spec::raw::{Node, Reader, Table};
 use crate::spec::types::{DriveEnd, Hung, Joint, Layout, MockUp};
 
 /// A joint bends by less than this (rad): a quarter turn.
@@ -29,12 +29,16 @@ pub(super) fn layout(root: &Table<'_>) -> Layout {
     if mocked && !has("column", &places) && !has("gear", &places) { Layout::MockUp } else { Layout::Vehicle }
 }
 
+/// Characters of a name that stand on a sheet: as many as a name may have.
+const NAME: usize = 64;
+
 /// The shafts with a mock-up by name; a shaft or joint whose name is not a text is called by its number.
 pub(super) fn hung(root: &Table<'_>) -> Vec<Hung> {
     let items = |list: &str| root.node(list).map(|node| node.items()).unwrap_or_default();
     let name = |list: &str, node: Option<&Node<'_>>, i: usize| {
         let own = node.and_then(|node| node.value.as_table()?.get("name")?.get_ref().as_str());
-        own.map_or_else(|| format!("{list} {}", i + 1), shown)
+        let clean = |own: &str| own.chars().filter(|c| !c.is_control()).take(NAME).collect();
+        own.map_or_else(|| format!("{list} {}", i + 1), clean)
     };
     let joints = items("joint");
     let shafts = items("shaft");
