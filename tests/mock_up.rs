@@ -3,6 +3,9 @@
 //! References: chains of `tests/reference/check-values.json`, whose joint angles, dihedrals and errors were computed
 //! independently of this project from points in space.
 
+use std::fmt::Write as _;
+
+use proptest::prelude::*;
 use serde_json::Value;
 use yokeline::check::{self, Finding, Status};
 use yokeline::geometry::Vec3;
@@ -50,11 +53,11 @@ fn spec(joints: usize, ends: [&str; 2], centres: &[Vec3], mock_ups: &[String]) -
         let hub = format!("{{ fits = {bar}, reach = {REACH}, depth = {DEPTH}, ears = \"parallel\", weld = false }}");
         let centre = centres.get(i.wrapping_sub(1)).map(|c| format!("centre = [{}, {}, {}]\n", c.x, c.y, c.z));
         let centre = centre.unwrap_or_default();
-        text += &format!("[[joint]]\nname = \"j{i}\"\nswing = 12\n{centre}upper = {hub}\nlower = {hub}\n");
+        let _ = write!(text, "[[joint]]\nname = \"j{i}\"\nswing = 12\n{centre}upper = {hub}\nlower = {hub}\n");
     }
     for i in 0..joints - 1 {
         let mock_up = mock_ups.get(i).cloned().unwrap_or_default();
-        text += &format!("[[shaft]]\nname = \"s{i}\"\nstock = {bar}\nmaterial = \"1018-cold-drawn\"\n{mock_up}\n");
+        let _ = write!(text, "[[shaft]]\nname = \"s{i}\"\nstock = {bar}\nmaterial = \"1018-cold-drawn\"\n{mock_up}\n");
     }
     text
 }
@@ -260,5 +263,24 @@ fn a_mock_up_makes_a_package() {
     let kinds: Vec<_> = artifacts.iter().map(|file| file.path.as_str()).collect();
     for wanted in ["record/build-record.pdf", "solids/shaft-bar.step", "drawings/shaft-bar.pdf"] {
         assert!(kinds.contains(&wanted), "{kinds:?}");
+    }
+}
+
+proptest! {
+    /// Whatever is read comes out again: both angles, the span, and the turn from plane to plane; mirrored, the
+    /// planes alone change their sign and the wanted phase with them.
+    #[test]
+    fn readings_come_out_again(faces in 30.0f64..900.0, upper in 0.5f64..60.0, lower in 0.5f64..60.0, planes in -360.0f64..360.0) {
+        let here = read(&spec(2, ["", ""], &[], &[mock_up(faces, upper, lower, planes)]));
+        let chain = yokeline::solve::chain::chain(&here).unwrap();
+        prop_assert!((chain.angles[0].to_degrees() - upper).abs() < 1e-7);
+        prop_assert!((chain.angles[1].to_degrees() - lower).abs() < 1e-7);
+        let off = (chain.psi[0].to_degrees() - planes + 180.0).rem_euclid(360.0) - 180.0;
+        prop_assert!(off.abs() < 1e-6, "{off}");
+        let (_, a, _) = solved(&spec(2, ["", ""], &[], &[mock_up(faces, upper, lower, planes)]));
+        let (_, b, _) = solved(&spec(2, ["", ""], &[], &[mock_up(faces, upper, lower, -planes)]));
+        prop_assert!((a.shafts[0].cut_length - (faces + 2.0 * DEPTH)).abs() < 1e-9);
+        prop_assert!((a.shafts[0].cut_length - b.shafts[0].cut_length).abs() < 1e-9);
+        prop_assert!(apart(a.shafts[0].twist.wanted.unwrap(), -b.shafts[0].twist.wanted.unwrap()) < 1e-6);
     }
 }

@@ -124,7 +124,7 @@ fn fork(sheet: &mut Sheet, area: Area) {
     {
         sheet.fill(Role::Outline, path);
     }
-    name(sheet, p(area.high.x, scribe[0].y + 2.0), Anchor::End, "upper scribe, this side");
+    name(sheet, p(area.high.x, scribe[0].y + 3.4), Anchor::End, "upper scribe, this side");
     name(sheet, p(area.low.x, area.low.y), Anchor::Start, "both ears in the plane of the bend");
 }
 

@@ -229,8 +229,8 @@ fn offset(sheet: &mut Sheet, area: Area, name: &str, along: Along) {
             };
             sheet.line(role, Path::line(ends[0], ends[1]));
             if along == Along::Z {
-                for i in 0..14 {
-                    let x = ends[0].x + (i as f64 + 0.5) * (ends[1].x - ends[0].x) / 14.0;
+                for i in 0..14u8 {
+                    let x = ends[0].x + (f64::from(i) + 0.5) * (ends[1].x - ends[0].x) / 14.0;
                     sheet.line(Role::Hatch, Path::line(Vec2::new(x, zero), Vec2::new(x - 1.6, zero - 1.6)));
                 }
             }
