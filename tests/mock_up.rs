@@ -13,7 +13,7 @@ use yokeline::pipeline;
 use yokeline::solve::phase::apart;
 use yokeline::solve::{self, Solution};
 use yokeline::spec::Spec;
-use yokeline::spec::types::Layout;
+use yokeline::spec::types::Axes;
 
 use crate::common::read;
 use crate::reference::check_values;
@@ -98,7 +98,7 @@ fn a_mock_up_gives_what_the_points_give() {
         let row = chain(name);
         let (beta, points) = (numbers(&row, "beta"), points(&row));
         let (spec, solution, _) = solved(&spec(beta.len(), ["", ""], &[], &readings(&row)));
-        assert_eq!(spec.layout, Layout::MockUp);
+        assert_eq!(spec.axes, Axes::MockUp);
         for (joint, beta) in solution.joints.iter().zip(&beta) {
             near(joint.angle, *beta, name);
         }
@@ -132,7 +132,7 @@ fn places_and_mock_up_agree() {
         let gear = format!("end = {}\ntoward = {}", at(p[last - 1] + out * gap), at(p[last - 1] + out * 300.0));
         let both = spec(last - 1, [&column, &gear], &p[2..last - 1], &readings(&row));
         let (by_places, placed, findings) = solved(&both);
-        assert_eq!(by_places.layout, Layout::Vehicle);
+        assert_eq!(by_places.axes, Axes::Vehicle);
         let (_, mocked, _) = solved(&spec(last - 1, ["", ""], &[], &readings(&row)));
         for (a, b) in placed.joints.iter().zip(&mocked.joints) {
             near(a.angle, b.angle, "angle");
@@ -184,20 +184,23 @@ fn a_disagreement_is_named() {
     let said = |mock_up: String| {
         let (_, _, findings) = solved(&spec(2, [&column, &gear], &[], &[mock_up]));
         let off = findings.into_iter().filter(|f| f.rule.starts_with("mock-up") && f.status != Status::Pass);
-        off.map(|f| (f.rule, f.subject, f.message)).collect::<Vec<_>>()
+        off.map(|f| (f.rule, f.subject, f.message, f.status)).collect::<Vec<_>>()
     };
+    // Past the limit a warning, past twice the limit nothing is to be cut.
+    let status = |more: f64| said(mock_up(faces + more, beta[0], beta[1], psi[0]))[0].3;
+    assert_eq!((status(5.1), status(9.9), status(10.1)), (Status::Warn, Status::Warn, Status::Fail));
     assert!(said(mock_up(faces + 4.9, beta[0] + 1.9, beta[1] - 1.9, psi[0] + 6.0)).is_empty());
-    let [(rule, subject, message)] = &said(mock_up(faces + 12.7, beta[0], beta[1], psi[0]))[..] else { panic!() };
+    let [(rule, subject, message, _)] = &said(mock_up(faces + 12.7, beta[0], beta[1], psi[0]))[..] else { panic!() };
     assert_eq!((rule.as_str(), subject.as_str()), ("mock-up-length", "shaft s0"));
     assert!(message.contains("apart by 12.7 mm"), "{message}");
-    let [(_, subject, message)] = &said(mock_up(faces, beta[0], beta[1] + 5.0, psi[0]))[..] else { panic!() };
+    let [(_, subject, message, _)] = &said(mock_up(faces, beta[0], beta[1] + 5.0, psi[0]))[..] else { panic!() };
     assert_eq!(subject, "shaft s0, joint j1");
     assert!(message.contains("apart by 5.0°"), "{message}");
-    let [(_, subject, message)] = &said(mock_up(faces, beta[0], beta[1], psi[0] + 90.0))[..] else { panic!() };
+    let [(_, subject, message, _)] = &said(mock_up(faces, beta[0], beta[1], psi[0] + 90.0))[..] else { panic!() };
     assert_eq!(subject, "shaft s0, bend planes");
     assert!(message.contains("off by 90.0°"), "{message}");
-    let [(_, _, message)] = &said(mock_up(faces, beta[0], beta[1], psi[0] + 180.0))[..] else { panic!() };
-    assert!(message.contains("far side"), "{message}");
+    let [(_, _, message, status)] = &said(mock_up(faces, beta[0], beta[1], psi[0] + 180.0))[..] else { panic!() };
+    assert!(*status == Status::Fail && message.contains("far side"), "{message}");
 }
 
 /// A joint in line has no bend plane: nothing is compared, and it is not called good.

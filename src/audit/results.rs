@@ -31,7 +31,7 @@ pub fn check(path: &str, bytes: &[u8], spec: &Spec, solution: &Solution, checks:
     if let Some(map) = expected.as_object_mut() {
         map.insert("format".to_owned(), json!(1));
         map.insert("spec".to_owned(), head);
-        map.insert("frame".to_owned(), json!(spec.layout.frame()));
+        map.insert("frame".to_owned(), json!(spec.axes.frame()));
         map.insert("checks".to_owned(), checks);
     }
     let mut differences = Vec::new();

@@ -16,7 +16,7 @@ use crate::export::Artifact;
 use crate::pipeline::Solved;
 use crate::quantity::{self, Unit};
 use crate::solve::solution::{BothUnits, Dimple, End, On, ShaftResult, SpotWhen};
-use crate::spec::types::Layout;
+use crate::spec::types::Axes;
 
 /// Columns of the terminal that everything fits.
 const WIDTH: usize = 80;
@@ -147,7 +147,7 @@ pub fn linkage(solved: &Solved) -> String {
     let units = spec.build.units;
     let mut out = String::new();
     title(&mut out, solved);
-    if spec.layout == Layout::MockUp {
+    if spec.axes == Axes::MockUp {
         let _ = writeln!(out, "\n{}", wrapped(mock_up::ALONE, 0, 0));
     }
 

@@ -5,7 +5,7 @@ use super::table::{Pages, Table};
 use super::value;
 use crate::quantity;
 use crate::spec::Spec;
-use crate::spec::types::Layout;
+use crate::spec::types::Axes;
 use crate::survey::mock_up::{HANG, READINGS, Value};
 
 /// What a mock-up alone gives, and what it cannot.
@@ -20,7 +20,7 @@ pub(super) fn section(pages: &mut Pages, spec: &Spec) {
         return;
     }
     pages.section("Mock-up");
-    if spec.layout == Layout::MockUp {
+    if spec.axes == Axes::MockUp {
         pages.notes(&[Note::strong(ALONE)]);
     } else {
         let words =

@@ -14,7 +14,7 @@ use crate::geometry::{Path, Vec2};
 use crate::quantity;
 use crate::solve::Solution;
 use crate::spec::Spec;
-use crate::spec::types::Layout;
+use crate::spec::types::Axes;
 
 /// What every reader must know first.
 const CAUTIONS: [&str; 9] = [
@@ -95,9 +95,9 @@ pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(
 
 /// The frame of every point of the record.
 fn axes(spec: &Spec) -> &'static str {
-    match spec.layout {
-        Layout::Vehicle => "x rearward, y to the vehicle's right, z up",
-        Layout::MockUp => spec.layout.frame(),
+    match spec.axes {
+        Axes::Vehicle => "x rearward, y to the vehicle's right, z up",
+        Axes::MockUp => spec.axes.frame(),
     }
 }
 

@@ -8,7 +8,7 @@ use crate::quantity;
 use crate::solve::Solution;
 use crate::solve::solution::{End, EndSpot, On, ShaftResult, SpotWhen};
 use crate::spec::Spec;
-use crate::spec::types::{Hold, Hub, Layout};
+use crate::spec::types::{Axes, Hold, Hub};
 
 /// A scale as ISO 5455 writes it.
 pub(super) fn scale(scale: f64) -> String {
@@ -251,7 +251,7 @@ pub(super) fn notes(spec: &Spec, solution: &Solution, index: usize, result: &Sha
     if index + 1 == solution.shafts.len() {
         notes.push(Note::strong("Never drill or heat a hardened gear shaft."));
     }
-    if let Some(mock_up) = shaft.mock_up.filter(|_| spec.layout == Layout::MockUp) {
+    if let Some(mock_up) = shaft.mock_up.filter(|_| spec.axes == Axes::MockUp) {
         notes.push(Note::body(format!(
             "Length and phase from a mock-up: {} between the hubs' outer faces, bends {} and {}, planes {} apart. Tape \
              the faces again before sawing: the bar is that much and what the two hubs hold.",

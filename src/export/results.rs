@@ -56,7 +56,7 @@ pub fn text(spec: &Spec, solution: &Solution, checks: &[Finding]) -> Result<Stri
                 record: &build.record,
                 revision: &build.revision,
             },
-            frame: spec.layout.frame(),
+            frame: spec.axes.frame(),
             solution,
             checks,
         },

@@ -24,7 +24,7 @@ use toml::de::DeValue;
 use super::grammar::ROOT;
 use super::keys::{Kind, Sign};
 use super::raw::{Node, Reader, Table, describe};
-use super::types::{Build, Hung, Layout, Output, Spec, Survey, Unmeasured};
+use super::types::{Axes, Build, Hung, Output, Spec, Survey, Unmeasured};
 use super::{LimitKey, LimitKind};
 use names::Names;
 
@@ -47,7 +47,7 @@ pub(super) fn head(reader: &mut Reader<'_>, root: &Node<'_>) -> Head {
         return Head { build: None, output: None, survey: None, mock_ups: Vec::new() };
     };
     format(reader, &root);
-    reader.layout = mock_up::layout(&root);
+    reader.axes = mock_up::axes(&root);
     let build = build::build(reader, &root);
     points(reader, &root);
     let survey = survey::survey(reader, &root);
@@ -80,7 +80,7 @@ pub(super) fn lower(
     let notches = rail::notches(reader, &root, &rails, &names);
     let plates = plate::plates(reader, &root, &names, column.as_ref(), gear.as_ref());
     let obstacles = obstacle::obstacles(reader, &root, &names);
-    if reader.layout == Layout::MockUp {
+    if reader.axes == Axes::MockUp {
         mock_up::refuse_coordinates(reader, &root);
         if let (Some(column), Some(gear)) = (&mut column, &mut gear) {
             mock_up::place(reader, column, gear, &mut joints, &shafts);
@@ -92,7 +92,7 @@ pub(super) fn lower(
         sha256: sha256.to_string(),
         build: build.clone()?,
         output: output.clone()?,
-        layout: reader.layout,
+        axes: reader.axes,
         column: column?,
         gear: gear?,
         joints: joints.into_iter().map(|joint| joint.whole).collect::<Option<_>>()?,

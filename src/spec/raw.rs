@@ -9,7 +9,7 @@ use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 
 use super::keys::{self, Keys, Kind, Need, joined, listed, nearest};
-use super::types::Layout;
+use super::types::Axes;
 use crate::diagnostic::{Diagnostic, Place};
 use crate::geometry::Vec3;
 use crate::quantity::Unit;
@@ -105,7 +105,7 @@ pub(super) struct Reader<'a> {
     /// Names that stood in place of coordinates.
     pub(super) named: BTreeSet<String>,
     /// Whether places are wanted, or a mock-up alone stands in for them.
-    pub(super) layout: Layout,
+    pub(super) axes: Axes,
     pub(super) diagnostics: Vec<Diagnostic>,
     pub(super) places: BTreeMap<String, Range<usize>>,
 }
@@ -117,7 +117,7 @@ impl<'a> Reader<'a> {
             units: Unit::Millimetre,
             points: BTreeMap::new(),
             named: BTreeSet::new(),
-            layout: Layout::Vehicle,
+            axes: Axes::Vehicle,
             diagnostics: Vec::new(),
             places: BTreeMap::new(),
         }
@@ -331,7 +331,7 @@ impl<'a> Reader<'a> {
     fn wants(&self, need: Need) -> bool {
         match need {
             Need::Must => true,
-            Need::Place => self.layout == Layout::Vehicle,
+            Need::Place => self.axes == Axes::Vehicle,
             Need::May(_) => false,
         }
     }

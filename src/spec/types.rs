@@ -1,7 +1,7 @@
 //! The checked linkage: plain values, nothing left to resolve.
 //!
 //! Lengths in mm, angles in rad, torques in N m, stresses in MPa, vehicle axes
-//! (x rearward, y right, z up) or a mock-up's own: [`Layout`]. A [`Spec`] is made only by [`crate::spec::read`],
+//! (x rearward, y right, z up) or a mock-up's own: [`Axes`]. A [`Spec`] is made only by [`crate::spec::read`],
 //! so later stages never check again what is promised here.
 
 mod mock_up;
@@ -20,7 +20,7 @@ use crate::diagnostic::Place;
 use crate::geometry::Vec3;
 use crate::quantity;
 pub use crate::quantity::Unit;
-pub use mock_up::{Hung, Layout, MockUp};
+pub use mock_up::{Axes, Hung, MockUp};
 pub use shaft::{CutEnd, Shaft, ShaftEnd, Slip, TwistWish};
 pub use survey::{Along, Measure, Reading, Survey, SurveyPoint, View};
 pub use vehicle::{
@@ -38,7 +38,7 @@ pub struct Spec {
     /// Paper and file choices.
     pub output: Output,
     /// What its points are measured in.
-    pub layout: Layout,
+    pub axes: Axes,
     /// The driving end; its axis runs down the column, out of its end.
     pub column: DriveEnd,
     /// The driven end; its axis runs into the gear.

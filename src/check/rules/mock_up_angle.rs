@@ -3,12 +3,13 @@
 //! An axis that is off by ε swings the plane of its joint by about ε / sin β: where a joint hardly bends, its plane
 //! can hardly be read.
 
+use super::mock_up_length::verdict;
 use super::{Confidence, Rule, angle};
 use crate::check::Status;
-use crate::check::case::{Case, SLACK};
+use crate::check::case::Case;
 use crate::geometry::Vec3;
 use crate::quantity::degrees;
-use crate::spec::types::Layout;
+use crate::spec::types::Axes;
 
 pub(super) const RULE: Rule = Rule {
     code: "mock-up-angle",
@@ -16,7 +17,8 @@ pub(super) const RULE: Rule = Rule {
     limit: Some(angle(2.0)),
     confidence: Confidence::D,
     source: "an axis taped over 8 in and an angle finder laid on by hand, together about 1 deg of standard deviation: \
-             common practice, no source; bend planes by that over the sine of each joint's angle (derived)",
+             common practice, no source; bend planes by that over the sine of each joint's angle (derived); past twice \
+             the limit one of them is wrong",
     judge,
 };
 
@@ -24,7 +26,7 @@ pub(super) const RULE: Rule = Rule {
 const PLANES_LOST: f64 = 45.0;
 
 fn judge(case: &mut Case<'_>) {
-    if case.spec.layout == Layout::MockUp {
+    if case.spec.axes == Axes::MockUp {
         return;
     }
     let limit = case.limit();
@@ -39,11 +41,20 @@ fn judge(case: &mut Case<'_>) {
         let bends = [above.angle, below.angle];
         for (joint, angle, read) in [(upper, bends[0], mock_up.upper_angle), (lower, bends[1], mock_up.lower_angle)] {
             let read = read.to_degrees();
-            let what =
-                format!("bends {} by the mock-up, {} by the positions: apart by", degrees(read, 1), degrees(angle, 1));
-            let remedy = "read the angle again, and tape both axes over a longer distance";
+            let off = (angle - read).abs();
+            let mut message = format!(
+                "bends {} by the mock-up, {} by the positions: apart by {}, at most {}",
+                degrees(read, 1),
+                degrees(angle, 1),
+                degrees(off, 1),
+                degrees(limit, 1)
+            );
+            let status = verdict(case, off, limit);
+            if status != Status::Pass {
+                message += ": read the angle again, and tape both axes over a longer distance";
+            }
             let subject = format!("shaft {}, joint {}", shaft.name, joint.name);
-            case.at_most(&subject, &what, (angle - read).abs(), limit, "deg", remedy);
+            case.say(status, &subject, (Some(off), Some(limit)), "deg", message);
         }
         if let Some([a, b, c]) = axes.get(i..i + 3).and_then(|three| <[Vec3; 3]>::try_from(three).ok()) {
             planes(case, &format!("shaft {}, bend planes", shaft.name), [a, b, c], bends, mock_up.planes);
@@ -68,16 +79,14 @@ fn planes(case: &mut Case<'_>, subject: &str, [a, b, c]: [Vec3; 3], bends: [f64;
         // The turn nearest to what was read.
         degrees(read + apart, 1)
     );
-    let (off, limit) = (apart.abs(), allowed);
-    let half_turn = 180.0 - off <= allowed + SLACK;
-    let (status, message) = if off <= allowed + SLACK {
-        (Status::Pass, format!("{words}: off by {}, at most {}", degrees(off, 1), degrees(limit, 1)))
-    } else if half_turn {
-        let remedy = "half a turn: one scribe was made on the far side of the bar, or counted from there";
-        (case.beyond(), format!("{words}: {remedy}"))
+    let off = apart.abs();
+    let far_side = 180.0 - off <= allowed;
+    let status = verdict(case, off, allowed);
+    let message = if status != Status::Pass && far_side {
+        format!("{words}: half a turn: one scribe was made on the far side of the bar, or counted from there")
     } else {
-        let remedy = "scribe again, seen from the column, clockwise positive";
-        (case.beyond(), format!("{words}: off by {}, at most {}: {remedy}", degrees(off, 1), degrees(limit, 1)))
+        let again = if status == Status::Pass { "" } else { ": scribe again, clockwise seen from the column" };
+        format!("{words}: off by {}, at most {}{again}", degrees(off, 1), degrees(allowed, 1))
     };
-    case.say(status, subject, (Some(off), Some(limit)), "deg", message);
+    case.say(status, subject, (Some(off), Some(allowed)), "deg", message);
 }

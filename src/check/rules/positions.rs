@@ -2,7 +2,7 @@
 
 use super::{Confidence, Rule};
 use crate::check::case::Case;
-use crate::spec::types::Layout;
+use crate::spec::types::Axes;
 
 pub(super) const RULE: Rule = Rule {
     code: "positions",
@@ -14,7 +14,7 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn judge(case: &mut Case<'_>) {
-    if case.spec.layout == Layout::MockUp {
+    if case.spec.axes == Axes::MockUp {
         case.open(
             "linkage",
             "made from a mock-up alone: its place in the vehicle, room to obstacles by coordinates, rail notches and \

@@ -4,7 +4,7 @@ use super::form::form;
 use crate::geometry::Vec3;
 use crate::quantity::{INCH, both_units};
 use crate::spec::raw::{Reader, Table};
-use crate::spec::types::{DriveEnd, Layout, Unmeasured};
+use crate::spec::types::{Axes, DriveEnd, Unmeasured};
 
 /// Shortest baseline (mm) of an axis that passes without warning: at 8 in, 1/16 in of reading error is half a degree.
 const SHORT_BASELINE: f64 = 8.0 * INCH;
@@ -41,7 +41,7 @@ fn drive_end(
             axis(reader, table, key, end, second, is_column).map(|axis| (end, axis, Some(second)))
         }
         // The mock-up places both ends when joints and shafts are read.
-        _ => (reader.layout == Layout::MockUp).then_some((Vec3::default(), Vec3::default(), None)),
+        _ => (reader.axes == Axes::MockUp).then_some((Vec3::default(), Vec3::default(), None)),
     };
     if let (Some(groove), Some(exposed)) = (groove, exposed)
         && groove > exposed

@@ -17,7 +17,7 @@ use crate::quantity::both_units;
 use crate::spec::grammar::JOINT;
 use crate::spec::keys::{Kind, Sign};
 use crate::spec::raw::{Node, Reader, Table};
-use crate::spec::types::{DriveEnd, Form, Hold, Hub, Joint, Layout, Pinch, Rating, Thread, Unmeasured};
+use crate::spec::types::{Axes, DriveEnd, Form, Hold, Hub, Joint, Pinch, Rating, Thread, Unmeasured};
 
 /// Largest working angle (rad) where neither spec nor part says: 30 degrees, common practice, no source.
 const USUAL_LIMIT: f64 = std::f64::consts::PI / 6.0;
@@ -203,7 +203,7 @@ fn open<'d>(reader: &mut Reader<'_>, node: &Node<'d>) -> Option<Table<'d>> {
 fn centre(reader: &mut Reader<'_>, table: &Table<'_>, index: usize, count: usize) -> Option<Vec3> {
     let centre = reader.point(table, "centre");
     let inner = index > 0 && index + 1 < count;
-    if reader.layout == Layout::MockUp {
+    if reader.axes == Axes::MockUp {
         if table.has("centre") {
             mock_up::needs_places(reader, table.span_of("centre"), "`centre`");
         }

@@ -7,7 +7,7 @@ use super::shaft::ShaftRead;
 use crate::geometry::Vec3;
 use crate::quantity::degrees;
 use crate::spec::raw::{Node, Reader, Table};
-use crate::spec::types::{DriveEnd, Hung, Joint, Layout, MockUp};
+use crate::spec::types::{Axes, DriveEnd, Hung, Joint, MockUp};
 
 /// A joint bends by less than this (rad): a quarter turn.
 const QUARTER: f64 = std::f64::consts::FRAC_PI_2;
@@ -17,7 +17,7 @@ const QUARTER: f64 = std::f64::consts::FRAC_PI_2;
 const SAME_ANGLE: f64 = 2.0 * std::f64::consts::PI / 180.0;
 
 /// A mock-up alone, where a shaft has one and neither column nor gear says anything of its place.
-pub(super) fn layout(root: &Table<'_>) -> Layout {
+pub(super) fn axes(root: &Table<'_>) -> Axes {
     let has = |name: &str, keys: &[&str]| {
         let node = root.node(name);
         let table = node.as_ref().and_then(|node| node.value.as_table());
@@ -26,7 +26,7 @@ pub(super) fn layout(root: &Table<'_>) -> Layout {
     let places = ["end", "toward", "beyond"];
     let shafts = root.node("shaft").map(|node| node.items()).unwrap_or_default();
     let mocked = shafts.iter().any(|shaft| shaft.value.as_table().is_some_and(|table| table.contains_key("mockup")));
-    if mocked && !has("column", &places) && !has("gear", &places) { Layout::MockUp } else { Layout::Vehicle }
+    if mocked && !has("column", &places) && !has("gear", &places) { Axes::MockUp } else { Axes::Vehicle }
 }
 
 /// Characters of a name that stand on a sheet: as many as a name may have.

@@ -6,7 +6,7 @@ use crate::geometry::Vec2;
 use crate::quantity::both_units;
 use crate::spec::keys::Sign;
 use crate::spec::raw::{Reader, Table};
-use crate::spec::types::{Body, DriveEnd, Hole, HoleSize, Layout, Opening, Plate, PlatePlace};
+use crate::spec::types::{Axes, Body, DriveEnd, Hole, HoleSize, Opening, Plate, PlatePlace};
 
 /// Sine of the least angle (rad) between two directions that make a plane: at 1 degree a hair of reading
 /// error at either point swings the plate by many.
@@ -94,7 +94,7 @@ fn square_to(
     let up = reader.direction(&table, "up");
     let zero = reader.pair(&table, "zero", Sign::Any);
     let end = if axis == Some(Body::Column) { column } else { gear };
-    if let (Some(up), Some(end), Layout::Vehicle) = (up, end, reader.layout)
+    if let (Some(up), Some(end), Axes::Vehicle) = (up, end, reader.axes)
         && up.cross(end.axis).length() < LEAST_ANGLE
     {
         let message = "`up` runs along the axis the plate is square to; it must lie across it";

@@ -2,7 +2,7 @@
 
 /// What a spec's points and directions are measured in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Layout {
+pub enum Axes {
     /// Column and gear have places: vehicle axes.
     Vehicle,
     /// A mock-up alone: nothing says where in the vehicle the linkage lies.
@@ -11,7 +11,7 @@ pub enum Layout {
     MockUp,
 }
 
-impl Layout {
+impl Axes {
     /// Its axes in words: `frame` of `results.json`.
     pub const fn frame(self) -> &'static str {
         match self {
