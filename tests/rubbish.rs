@@ -13,6 +13,9 @@ use yokeline::spec;
 /// The roadster's spec, as the examples have it.
 const HERON: &str = include_str!("../examples/heron-roadster/linkage.toml");
 
+/// The bench bar's, from a mock-up alone.
+const MOCK_UP: &str = include_str!("../examples/bench-mockup/linkage.toml");
+
 /// The file as diagnostics name it.
 const NAME: &str = "linkage.toml";
 
@@ -20,6 +23,13 @@ const NAME: &str = "linkage.toml";
 /// says something.
 fn sound(text: &str) -> Option<Solved> {
     let result = pipeline::solve(NAME, text.as_bytes(), &mut |_| ());
+    match pipeline::measuring_sheet(NAME, text.as_bytes()) {
+        Ok(pdf) => assert!(pdf.starts_with(b"%PDF")),
+        Err(MakeError::Spec(errors)) => {
+            assert!(errors.iter().all(|error| error.place.is_some() && error.help.is_some()))
+        }
+        Err(MakeError::Files(errors)) => assert!(errors.iter().all(|error| error.message.contains("; allowed are "))),
+    }
     let diagnostics = match &result {
         Ok(solved) => {
             for value in &solved.spec.unmeasured {
@@ -108,33 +118,35 @@ const SAMPLE: usize = 25;
 
 #[test]
 fn any_line_may_be_lost_or_stand_twice() {
-    let lines: Vec<&str> = HERON.lines().collect();
-    for i in 0..lines.len() {
-        let mut less = lines.clone();
-        less.remove(i);
-        let less = less.join("\n");
-        if i % SAMPLE == 0 {
-            sound_to_the_end(&less);
-        } else {
-            drop(sound(&less));
+    for lines in [HERON, MOCK_UP].map(|text| text.lines().collect::<Vec<&str>>()) {
+        for i in 0..lines.len() {
+            let mut less = lines.clone();
+            less.remove(i);
+            let less = less.join("\n");
+            if i % SAMPLE == 0 {
+                sound_to_the_end(&less);
+            } else {
+                drop(sound(&less));
+            }
+            let mut more = lines.clone();
+            more.insert(i, lines[i]);
+            sound(&more.join("\n"));
         }
-        let mut more = lines.clone();
-        more.insert(i, lines[i]);
-        sound(&more.join("\n"));
     }
 }
 
 #[test]
 fn any_value_may_stand_at_any_key() {
-    let lines: Vec<&str> = HERON.lines().collect();
-    for (i, line) in lines.iter().enumerate() {
-        let Some((key, _)) = line.split_once(" = ") else { continue };
-        for (k, value) in VALUES.iter().enumerate() {
-            let mut other = lines.clone();
-            let line = format!("{key} = {value}");
-            other[i] = &line;
-            let other = other.join("\n");
-            if (i + k) % SAMPLE == 0 { sound_to_the_end(&other) } else { drop(sound(&other)) }
+    for lines in [HERON, MOCK_UP].map(|text| text.lines().collect::<Vec<&str>>()) {
+        for (i, line) in lines.iter().enumerate() {
+            let Some((key, _)) = line.split_once(" = ") else { continue };
+            for (k, value) in VALUES.iter().enumerate() {
+                let mut other = lines.clone();
+                let line = format!("{key} = {value}");
+                other[i] = &line;
+                let other = other.join("\n");
+                if (i + k) % SAMPLE == 0 { sound_to_the_end(&other) } else { drop(sound(&other)) }
+            }
         }
     }
 }
