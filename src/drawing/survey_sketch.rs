@@ -94,7 +94,7 @@ fn dot(sheet: &mut Sheet, at: Vec2, fixed: bool, bold: bool) {
 }
 
 /// Words beside a point, on the side away from `from`, kept inside the area.
-fn name_beside(sheet: &mut Sheet, area: Area, at: Vec2, from: Vec2, name: &str) {
+fn name_beside(sheet: &mut Sheet, area: Area, at: Vec2, from: Vec2, name: &str) -> Area {
     let width = text_width(name, BODY, false);
     let right = (at.x >= from.x || at.x - 1.6 - width < area.low.x) && at.x + 1.6 + width <= area.high.x;
     let up = if at.y >= from.y { 2.0 } else { -1.4 - BODY };
@@ -103,7 +103,10 @@ fn name_beside(sheet: &mut Sheet, area: Area, at: Vec2, from: Vec2, name: &str) 
         Anchor::End => x.max(area.low.x + width),
         _ => x.min(area.high.x - width),
     };
-    sheet.text(label(Vec2::new(x, at.y + up), anchor, BODY, false, name));
+    let foot = Vec2::new(x, at.y + up);
+    sheet.text(label(foot, anchor, BODY, false, name));
+    let left = if right { x } else { x - width };
+    Area::new(Vec2::new(left, foot.y), Vec2::new(left + width, foot.y + BODY))
 }
 
 /// Which way is which, in a corner.
@@ -166,13 +169,23 @@ fn placed_tape(sheet: &mut Sheet, area: Area, rough: &Rough, [from, to]: [usize;
     if (ends[1] - ends[0]).length() < TOLD_APART {
         return false;
     }
-    for (i, &(_, at, fixed)) in rough.points.iter().enumerate() {
-        let Some(at) = at else { continue };
-        dot(sheet, fit.paper(at), fixed, i == from || i == to);
-    }
     tape_line(sheet, ends);
-    name_beside(sheet, area, ends[0], ends[1], rough.name(from));
-    name_beside(sheet, area, ends[1], ends[0], rough.name(to));
+    let names = [
+        name_beside(sheet, area, ends[0], ends[1], rough.name(from)),
+        name_beside(sheet, area, ends[1], ends[0], rough.name(to)),
+    ];
+    for (i, &(_, at, fixed)) in rough.points.iter().enumerate() {
+        let Some(at) = at.map(|at| fit.paper(at)) else { continue };
+        let own = i == from || i == to;
+        // A point that only shows where the others are gives way to words.
+        let hidden = |name: &Area| {
+            let (low, high) = (name.low - Vec2::new(1.0, 1.2), name.high + Vec2::new(1.0, 1.0));
+            at.x > low.x && at.x < high.x && at.y > low.y && at.y < high.y
+        };
+        if own || !names.iter().any(hidden) {
+            dot(sheet, at, fixed, own);
+        }
+    }
     caption(sheet, area, view);
     true
 }
