@@ -287,3 +287,20 @@ proptest! {
         prop_assert!(apart(a.shafts[0].twist.wanted.unwrap(), -b.shafts[0].twist.wanted.unwrap()) < 1e-6);
     }
 }
+
+/// A string line beside a survey: the errors of the survey travel as before, and the taped gap has none of them.
+#[test]
+fn a_string_line_leaves_a_survey_its_errors() {
+    let text = include_str!("../examples/heron-surveyed/linkage.toml");
+    let string = "\n[[obstacle]]\nname = \"vice handle\"\nbeside = { shaft = \"intermediate\", \
+                  from_upper_face = \"3 in\", gap = \"2 in\" }\n";
+    let solve = |text: &str| pipeline::solve("linkage.toml", text.as_bytes(), &mut |_| ()).unwrap().solution;
+    let (plain, beside) = (solve(text), solve(&format!("{text}{string}")));
+    assert!(plain.shafts[0].cut_length_sigma.unwrap() > 0.1);
+    assert_eq!(plain.shafts, beside.shafts);
+    let taped = beside.clearances.iter().find(|row| row.obstacle == "vice handle").unwrap();
+    assert_eq!((taped.part.as_str(), taped.gap_sigma), ("intermediate", None));
+    for row in &plain.clearances {
+        assert!(beside.clearances.contains(row), "{row:?}");
+    }
+}

@@ -13,7 +13,7 @@ use super::{fit, order};
 use crate::geometry::Vec3;
 use crate::geometry::distance::{Convex, Solid};
 use crate::spec::Spec;
-use crate::spec::types::Body;
+use crate::spec::types::{Body, ObstacleShape};
 use crate::survey::{Layout, SurveyResult, advice};
 
 /// Step of the differences (mm): its square against that of a linkage's size is under 1e-6, and a distance's rounding
@@ -69,8 +69,8 @@ pub fn travel(layout: &Layout<'_>, solution: &mut Solution) {
         let square: f64 = parts.iter().flatten().map(|part| part * part).sum();
         end.axis_sigma = parts[0].map(|_| (square / 2.0).sqrt().to_degrees());
     }
-    for (clearance, _) in solution.clearances.iter_mut().zip(&rows.gaps) {
-        clearance.gap_sigma = next();
+    for (clearance, row) in solution.clearances.iter_mut().zip(&rows.gaps) {
+        clearance.gap_sigma = next().filter(|_| !matches!(row, GapRow::Taped));
     }
     for (notch, row) in solution.notches.iter_mut().zip(&rows.notches) {
         if row.is_some() {
@@ -103,6 +103,8 @@ enum GapRow {
     Free { part: String, obstacle: String },
     /// To a point of a wall left standing, which is cut by its place on the rail.
     Wall(WallPoint),
+    /// To a point taped from the shaft itself: no point of the survey is in it.
+    Taped,
 }
 
 /// A body, and a point fixed to a rail.
@@ -131,10 +133,15 @@ fn rows(spec: &Spec, solution: &Solution) -> Rows {
         let frame = &rails.get(rail)?.as_ref()?.frame;
         Some(WallPoint { body, rail, at: frame.local(point) })
     };
+    let taped = |name: &str| {
+        let mut beside = spec.obstacles.iter().filter(|one| matches!(one.shape, ObstacleShape::Beside { .. }));
+        beside.any(|one| one.name == name)
+    };
     let gaps = solution
         .clearances
         .iter()
         .map(|row| match on_wall(&row.part, &row.obstacle, row.point) {
+            None if taped(&row.obstacle) => GapRow::Taped,
             Some(wall) => GapRow::Wall(wall),
             None => GapRow::Free { part: row.part.clone(), obstacle: row.obstacle.clone() },
         })
@@ -178,6 +185,7 @@ fn figures(spec: &Spec, as_solved: &[ShaftResult], rows: &Rows) -> Option<Vec<f6
             GapRow::Free { part, obstacle } => {
                 clearances.iter().find(|row| row.part == *part && row.obstacle == *obstacle)?.gap
             }
+            GapRow::Taped => 0.0,
             GapRow::Wall(wall) => {
                 let shapes: Vec<Convex> =
                     rooms.iter().filter(|room| room.body == wall.body).map(|room| solid(room.shape)).collect();
