@@ -17,7 +17,7 @@ use crate::survey::mock_up::{HANG, READINGS};
 /// Width of a sketch (mm).
 const SKETCH: f64 = 56.0;
 /// Least height of a row (mm).
-const ROW: f64 = 35.0;
+const ROW: f64 = 30.5;
 /// Width of the blanks (mm).
 const BLANKS: f64 = 40.0;
 /// Between sketch, words and blanks (mm).
