@@ -19,10 +19,10 @@ fn judge(case: &mut Case<'_>) {
         ("gear", &case.spec.gear, case.solution.gear.axis_sigma),
     ];
     for (subject, end, sigma) in ends {
-        let Some(sigma) = sigma else { continue };
+        let (Some(sigma), Some(second)) = (sigma, end.second) else { continue };
         let what = format!(
             "taped over {}, its direction is sure to one deviation of",
-            case.length((end.second - end.end).length())
+            case.length((second - end.end).length())
         );
         let remedy = "slip a longer straight tube over it and tape its far end, or add more readings to its two points";
         case.at_most(subject, &what, sigma, limit, "deg", remedy);
