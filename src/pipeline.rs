@@ -122,6 +122,7 @@ pub fn measuring_sheet(name: &str, bytes: &[u8]) -> Result<Vec<u8>, MakeError> {
         date: build.date.clone(),
         language: "en".to_owned(),
         print_correction: output.print_correction,
+        parts: Vec::new(),
     };
     pdf::write(&survey_sheet::sheets(&subject), &meta).map_err(|error| MakeError::Files(vec![error]))
 }

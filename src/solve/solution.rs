@@ -3,7 +3,11 @@
 //! Millimetres, degrees, N m, MPa, vehicle axes. The field names are the keys
 //! of the file; [`Solution`] is written there as it stands, then the checks.
 
+mod rail;
+
 use serde::{Deserialize, Serialize};
+
+pub use rail::{RailFrame, RailResult, RailVertex};
 
 use crate::geometry::{Vec2, Vec3};
 use crate::survey::SurveyResult;
@@ -415,41 +419,6 @@ pub struct Vertex {
     /// Semi-axes of the elliptic arc to the next vertex, where it is no circle.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub axes: Option<[Vec2; 2]>,
-}
-
-/// A rail with its outside unrolled.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct RailResult {
-    /// As in the spec.
-    pub name: String,
-    /// Its frame.
-    pub frame: RailFrame,
-    /// The outside cross-section, unrolled coordinate by vertex.
-    pub path: Vec<RailVertex>,
-}
-
-/// Frame of a rail.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct RailFrame {
-    /// The spec's first point.
-    pub origin: Vec3,
-    /// Toward the second point.
-    pub along: Vec3,
-    /// along × up.
-    pub right: Vec3,
-    /// Up, square to `along`. So right = along × up.
-    pub up: Vec3,
-}
-
-/// A vertex of a rail's outside cross-section.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct RailVertex {
-    /// Unrolled coordinate.
-    pub v: f64,
-    /// Coordinates along `right` and `up` of the rail's frame.
-    pub at: Vec2,
-    /// Centre of the arc to the next vertex; `None`: straight.
-    pub centre: Option<Vec2>,
 }
 
 /// A notch.
