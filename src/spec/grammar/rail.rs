@@ -1,0 +1,97 @@
+//! Rails and notches, in keys.
+
+use super::{LENGTH, LENGTH_OR_NONE, SIGNED, keys, one_of};
+use crate::spec::keys::{Choice, Key, Keys, Kind};
+
+pub(super) static RAIL: Keys = Keys {
+    title: "[[rail]]",
+    about: "A straight length of frame rail.",
+    keys: &[
+        Key::must("name", Kind::Name, "its name; no other rail may bear it"),
+        Key::must(
+            "along",
+            Kind::Points(2, 2),
+            "two points on the line where the two named outer faces, extended flat, would meet",
+        ),
+        Key::must(
+            "edge",
+            Kind::Edge,
+            "those faces, by the vehicle: top or bottom with left or right (front or rear on a crossmember); or centre",
+        ),
+        Key::may("tube", Kind::Table(&RAIL_TUBE), "another section", "rectangular tube"),
+        Key::may("channel", Kind::Table(&CHANNEL), "another section", "channel"),
+        Key::may("pipe", Kind::Table(&PIPE), "another section", "round tube"),
+        Key::may("mark", Kind::Tables(&MARK), "none", "marks a tape can find"),
+    ],
+    choices: &[one_of(&["tube", "channel", "pipe"])],
+};
+
+const CORNER_OR_GIRTH: Choice = one_of(&["corner", "girth"]);
+
+static RAIL_TUBE: Keys = Keys {
+    title: "tube = { height, .. }",
+    about: "A rectangular tube.",
+    keys: &[
+        Key::must("height", LENGTH, "up"),
+        Key::must("width", LENGTH, "across"),
+        Key::must("wall", LENGTH, "wall thickness"),
+        Key::may("corner", LENGTH_OR_NONE, "`girth`", "outside corner radius"),
+        Key::may("girth", LENGTH, "`corner`", "tape once round the outside"),
+    ],
+    choices: &[CORNER_OR_GIRTH],
+};
+
+static CHANNEL: Keys = Keys {
+    title: "channel = { .. }",
+    about: "A channel.",
+    keys: &[
+        Key::must("height", LENGTH, "up"),
+        Key::must("width", LENGTH, "across"),
+        Key::must("wall", LENGTH, "wall thickness"),
+        Key::may("corner", LENGTH_OR_NONE, "`girth`", "outside corner radius"),
+        Key::may("girth", LENGTH, "`corner`", "tape round the outside from lip to lip"),
+        Key::must("open", Kind::Word(&["top", "bottom", "left", "right", "front", "rear"]), "its open side"),
+    ],
+    choices: &[CORNER_OR_GIRTH],
+};
+
+static PIPE: Keys = keys(
+    "pipe = { .. }",
+    "A round tube.",
+    &[Key::must("diameter", LENGTH, "outside"), Key::must("wall", LENGTH, "wall thickness")],
+);
+
+static MARK: Keys = keys(
+    "[[rail.mark]]",
+    "A mark on a rail that a tape can find.",
+    &[
+        Key::must("name", Kind::Name, "its name; no other mark of the rail may bear it"),
+        Key::must("at", SIGNED, "from the rail's first point along it"),
+    ],
+);
+
+pub(super) static NOTCH: Keys = keys(
+    "[[notch]]",
+    "A notch in a rail.",
+    &[
+        Key::must("name", Kind::Name, "its name; no other notch may bear it"),
+        Key::must("rail", Kind::Reference("a rail"), "the rail it is in"),
+        Key::must("clearance", LENGTH, "what remains when liner, doublers and weld are on"),
+        Key::may(
+            "corner",
+            LENGTH,
+            "3/8 in, or 10 mm with `units = \"mm\"` (common practice, no source)",
+            "least inside corner radius of the shop outline, at most 1 in (25.4 mm)",
+        ),
+        Key::may(
+            "datum",
+            Kind::Reference("a mark of that rail"),
+            "the rail's first point",
+            "where the template counts from",
+        ),
+        Key::may("for", Kind::References("parts of the linkage"), "all", "the parts it must clear"),
+        Key::later("liner", "leave it out and allow for it in `clearance`"),
+        Key::later("sleeve", "leave it out and allow for it in `clearance`"),
+        Key::later("doubler", "leave it out and allow for it in `clearance`"),
+    ],
+);
