@@ -11,7 +11,7 @@ use std::fmt;
 mod print;
 
 pub use print::{
-    NOT_KNOWN, Tape, both_units, decimal_inch, degrees, factor, fixed, inch_and_tape, millimetres, percent,
+    NOT_KNOWN, Tape, both_units, decimal_inch, degrees, factor, fixed, force, inch_and_tape, millimetres, percent,
     significant, stress, tape, torque,
 };
 

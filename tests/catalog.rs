@@ -310,7 +310,7 @@ fn general_tolerances() {
 
 #[test]
 fn joints_name_forms_and_threads_of_the_catalogue() {
-    assert_eq!(joints::names(), ["single-3/4", "single-3/4-36", "single-1", "single-17mm"]);
+    assert_eq!(joints::names(), ["single-3/4", "single-3/4-36", "single-1", "single-17mm", "double-3/4"]);
     for joint in joints::joints() {
         assert!(joint.source.contains("measure yours"), "{}", joint.part);
         for side in ["upper", "lower"] {

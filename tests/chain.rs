@@ -31,13 +31,13 @@ fn crosses_follow_from_the_ends() {
     let spec = heron();
     let chain = chain(&spec).unwrap();
     let reach_less_depth = (1.60 - 1.00) * 25.4;
-    let column_gap = (chain.crosses[0] - spec.column.end).length();
+    let column_gap = (chain.centres[0] - spec.column.end).length();
     assert!((column_gap - reach_less_depth).abs() < 1e-9);
     // The gear hub sits where bolt meets groove: 0.40 + 0.55 in inside its face, so 1.60 − 0.95 in from the cross.
-    let gear_gap = (spec.gear.end - chain.crosses[1]).length();
+    let gear_gap = (spec.gear.end - chain.centres[1]).length();
     assert!((gear_gap - 0.65 * 25.4).abs() < 1e-9, "{gear_gap}");
-    assert!((chain.crosses[0] - spec.column.end).cross(spec.column.axis).length() < 1e-9);
-    assert!((spec.gear.end - chain.crosses[1]).cross(spec.gear.axis).length() < 1e-9);
+    assert!((chain.centres[0] - spec.column.end).cross(spec.column.axis).length() < 1e-9);
+    assert!((spec.gear.end - chain.centres[1]).cross(spec.gear.axis).length() < 1e-9);
 }
 
 /// A joint in line has its neighbour's normal; all in line, none is bent.

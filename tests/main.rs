@@ -11,6 +11,7 @@ mod architecture;
 mod audit;
 mod catalog;
 mod chain;
+mod chains;
 mod check;
 mod clearance;
 mod cli;

@@ -214,7 +214,7 @@ fn square_to_gear_and_shaft() {
             spec.gear.end
         } else {
             // The shaft ends its hub's gap past the cross: reach less depth, 0.6 in.
-            line.crosses[0] + line.axes[1] * (0.6 * 25.4)
+            line.centres[0] + line.axes[1] * (0.6 * 25.4)
         };
         near((solved.frame.origin - end).dot(toward), 30.0, 1e-9, "distance of the drawn face");
     }

@@ -36,6 +36,7 @@ fn plain(length: f64) -> ShaftResult {
         ends: Vec::new(),
         members: Vec::new(),
         slip: None,
+        bearing: None,
     }
 }
 

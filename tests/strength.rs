@@ -33,6 +33,7 @@ fn cut(length: f64) -> ShaftResult {
         ends: Vec::new(),
         members: Vec::new(),
         slip: None,
+        bearing: None,
     }
 }
 

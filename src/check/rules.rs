@@ -6,6 +6,9 @@ pub use crate::spec::{LimitKey, LimitKind};
 mod angle_match;
 mod axis_baseline;
 mod axis_sigma;
+mod bearing_bore;
+mod bearing_line;
+mod bearing_place;
 mod bore_depth;
 mod captive;
 mod clearance;
@@ -89,6 +92,9 @@ pub const RULES: &[Rule] = &[
     angle_match::RULE,
     crash_offset::RULE,
     support_bearing::RULE,
+    bearing_line::RULE,
+    bearing_place::RULE,
+    bearing_bore::RULE,
     slip::RULE,
     hub_fit::RULE,
     free_play::RULE,

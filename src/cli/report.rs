@@ -331,9 +331,17 @@ fn shaft_lines(out: &mut String, solved: &Solved, bar: &str, general: bool, shaf
         );
         let _ = writeln!(out, "  groove      {}", wrapped(&text, 14, 14));
     }
+    if let Some(bearing) = &shaft.bearing {
+        let text = format!(
+            "{} from its upper cross, {} from the column end of the bar",
+            quantity::both_units(bearing.station, units),
+            quantity::both_units(bearing.z, units)
+        );
+        let _ = writeln!(out, "  bearing     {}", wrapped(&text, 14, 14));
+    }
     let twist = &shaft.twist;
     let yokes = match (twist.wanted, twist.certain) {
-        (None, _) => "any phase will do: no joint bends".to_owned(),
+        (None, _) => "any phase does: no bend of a single joint to even out".to_owned(),
         (Some(wanted), true) => format!(
             "wanted {}, these ends give {}: {} off",
             quantity::degrees(wanted, 1),

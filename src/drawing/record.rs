@@ -43,6 +43,11 @@ pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(
     pages.table(&tables::joints(spec, solution));
     pages.section("Shafts");
     pages.table(&tables::shafts(spec, solution));
+    let bearings = tables::bearings(spec, solution);
+    if !bearings.rows.is_empty() {
+        pages.heading("Support bearings");
+        pages.table(&bearings);
+    }
     pages.heading("Dimples, grooves and spots");
     pages.table(&tables::spots(spec, solution));
     mock_up::section(&mut pages, spec);

@@ -8,12 +8,17 @@ use crate::geometry::Vec3;
 use crate::quantity;
 use crate::solve::Solution;
 use crate::solve::member::members;
-use crate::solve::solution::{End, PlateResult, SpotWhen};
+use crate::solve::solution::{End, JointResult, PlateResult, SpotWhen};
 use crate::spec::Spec;
 use crate::spec::types::Build;
 
 fn point(spec: &Spec, p: Vec3) -> String {
     [("x", p.x), ("y", p.y), ("z", p.z)].map(|(axis, mm)| format!("{axis} {}", value::both(&spec.build, mm))).join("\n")
+}
+
+/// The cross centre of a joint, or both.
+pub(super) fn crosses(spec: &Spec, joint: &JointResult) -> String {
+    joint.crosses.iter().map(|&cross| point(spec, cross)).collect::<Vec<_>>().join("\nand\n")
 }
 
 fn degrees(value: f64) -> String {
@@ -34,7 +39,7 @@ pub(super) fn joints(spec: &Spec, solution: &Solution) -> Table {
     for joint in &solution.joints {
         table.row([
             joint.name.clone(),
-            point(spec, joint.centre),
+            crosses(spec, joint),
             format!("{}\n{}", degrees(joint.angle), degrees(joint.limit)),
             format!("{}\n{}", value::two_lines(build, joint.upper_gap), value::two_lines(build, joint.lower_gap)),
             format!(
@@ -97,6 +102,34 @@ pub(super) fn shafts(spec: &Spec, solution: &Solution) -> Table {
                 }),
             ]);
         }
+    }
+    table
+}
+
+/// Support bearings, numbered as their shafts.
+pub(super) fn bearings(spec: &Spec, solution: &Solution) -> Table {
+    let build = &spec.build;
+    let mut table = Table::new(&[
+        ("", 9.0),
+        ("on shaft", 27.0),
+        ("from upper cross", 24.0),
+        ("from upper end of bar", 26.0),
+        ("middle", 56.0),
+        ("bore", 22.0),
+        ("side force", 26.0),
+    ]);
+    for (i, shaft) in solution.shafts.iter().enumerate() {
+        let Some(bearing) = &shaft.bearing else { continue };
+        let force = solution.strength.bearings.iter().find(|row| row.shaft == shaft.name);
+        table.row([
+            format!("B{}", i + 1),
+            shaft.name.clone(),
+            value::two_lines(build, bearing.station),
+            value::two_lines(build, bearing.z),
+            point(spec, bearing.centre),
+            bearing.bore.map_or_else(|| "not given".into(), |bore| value::two_lines(build, bore)),
+            force.map_or_else(|| "not known".into(), |row| quantity::force(row.force_max)),
+        ]);
     }
     table
 }

@@ -120,7 +120,7 @@ pub(super) fn phase(result: &ShaftResult) -> String {
     let twist = &result.twist;
     let set = quantity::degrees(twist.set, 1);
     let Some(wanted) = twist.wanted else {
-        return format!("Yoke phase: the joints are in line, so any phase will do; these ends give {set}.");
+        return format!("Yoke phase: no bend of a single joint to even out, so any phase does; these ends give {set}.");
     };
     let wanted = quantity::degrees(wanted, 1);
     let off = quantity::degrees(twist.off_max, 1);
@@ -263,6 +263,12 @@ pub(super) fn notes(spec: &Spec, solution: &Solution, index: usize, result: &Sha
     }
     notes.push(Note::body(format!("Stock {stock}, {}.", shaft.material.title)));
     notes.push(Note::body(phase(result)));
+    if let Some(bearing) = &result.bearing {
+        notes.push(Note::body(format!(
+            "A support bearing runs on this bar, its middle {} from the column end; keep that place round and smooth.",
+            value::both(&spec.build, bearing.z)
+        )));
+    }
     notes.push(Note::body(
         "A failed steering shaft kills. This drawing certifies nothing: local codes and a licensed engineer or certifier decide; no road test before inspection.",
     ));

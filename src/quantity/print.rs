@@ -125,6 +125,14 @@ pub fn torque(newton_metres: f64) -> String {
     format!("{} N m ({} ft lbf)", trimmed(newton_metres, 1), trimmed(newton_metres / FOOT_POUND, 1))
 }
 
+/// `96 N (22 lbf)`; a pound-force is 4.4482216152605 N by definition.
+pub fn force(newtons: f64) -> String {
+    if !newtons.is_finite() {
+        return NOT_KNOWN.into();
+    }
+    format!("{} N ({} lbf)", fixed(newtons, 0), fixed(newtons / 4.448_221_615_260_5, 0))
+}
+
 /// To that many significant digits, without exponent: `213`, `73.6`, `0.00274`.
 pub fn significant(value: f64, digits: usize) -> String {
     if !value.is_finite() {

@@ -25,7 +25,7 @@ pub fn add(spec: &Spec, chain: &Chain, rooms: &[Room], rows: &mut Vec<Clearance>
     let mut errors = Vec::new();
     for (i, obstacle) in spec.obstacles.iter().enumerate() {
         let ObstacleShape::Beside { shaft, from_upper_face, gap, clock } = obstacle.shape else { continue };
-        let (from, to, axis) = (chain.crosses[shaft], chain.crosses[shaft + 1], chain.axes[shaft + 1]);
+        let (from, to, axis) = (chain.lower_cross(shaft), chain.upper_cross(shaft + 1), chain.axes[shaft + 1]);
         let (upper, lower) = (&spec.joints[shaft].lower, &spec.joints[shaft + 1].upper);
         let string = (to - from).length();
         let station = upper.reach + from_upper_face;

@@ -2,7 +2,8 @@
 //!
 //! A shaft is a round cylinder of its largest diameter between its ends as
 //! cut (flats ignored: it turns); a joint is a ball of its swing about the
-//! cross and, for each hub, a cylinder from the cross to the hub's outer face.
+//! cross and, for each hub, a cylinder from the cross to the hub's outer face;
+//! a double joint has a ball at both crosses and a cylinder of its hubs between.
 
 use crate::geometry::Vec3;
 use crate::spec::Spec;
@@ -51,7 +52,8 @@ const TUBE_WITHOUT_END: f64 = 600.0;
 ///
 /// - Column: the exposed shaft, then the tube (where its diameter is given) from
 ///   `exposed` behind the end up to the second point, or 600 mm where that lies on the linkage's side.
-/// - Joint: a ball of `swing` about the cross, and each hub from the cross to its outer face.
+/// - Joint: a ball of `swing` about each cross, each hub from the nearer cross to its outer face, and between the two
+///   crosses of a double a cylinder of `hub`.
 /// - Shaft: its largest diameter between its two ends as cut.
 /// - Gear: its exposed shaft only.
 pub fn rooms(spec: &Spec, chain: &Chain, shafts: &[ShaftResult]) -> Vec<Room> {
@@ -75,15 +77,21 @@ pub fn rooms(spec: &Spec, chain: &Chain, shafts: &[ShaftResult]) -> Vec<Room> {
         let from = result.frame.origin;
         cylinder(Body::Shaft(i), from, from + result.frame.z * result.cut_length, shaft.diameter());
     }
-    let axes = chain.axes.iter().zip(chain.axes.iter().skip(1));
-    for (i, ((joint, &cross), (&above, &below))) in spec.joints.iter().zip(&chain.crosses).zip(axes).enumerate() {
-        cylinder(Body::Joint(i), cross, cross - above * joint.upper.reach, joint.hub);
-        cylinder(Body::Joint(i), cross, cross + below * joint.lower.reach, joint.hub);
+    for (i, joint) in spec.joints.iter().enumerate() {
+        let (upper, lower) = (chain.upper_cross(i), chain.lower_cross(i));
+        cylinder(Body::Joint(i), upper, upper - chain.axes[i] * joint.upper.reach, joint.hub);
+        cylinder(Body::Joint(i), lower, lower + chain.axes[i + 1] * joint.lower.reach, joint.hub);
+        if joint.double.is_some() {
+            cylinder(Body::Joint(i), upper, lower, joint.hub);
+        }
     }
-    rooms.extend(spec.joints.iter().zip(&chain.crosses).enumerate().map(|(i, (joint, &centre))| Room {
-        body: Body::Joint(i),
-        shape: RoomShape::Ball { centre, radius: joint.swing / 2.0 },
-    }));
+    for (i, joint) in spec.joints.iter().enumerate() {
+        let ball = |centre| Room { body: Body::Joint(i), shape: RoomShape::Ball { centre, radius: joint.swing / 2.0 } };
+        rooms.push(ball(chain.upper_cross(i)));
+        if joint.double.is_some() {
+            rooms.push(ball(chain.lower_cross(i)));
+        }
+    }
     rooms.sort_by_key(|room| room.body);
     rooms
 }

@@ -29,19 +29,27 @@ pub fn end_clearance(gap: [f64; 2], radius: [f64; 2], angle: f64) -> f64 {
 
 /// Least gap (mm) to which a shaft can go on toward the cross before it meets the other, whose gap is `other`.
 ///
-/// `radius` is its own, then the other's. Never more than `now`, where it stands.
+/// `radius` is its own, then the other's. Never more than `now`, where it stands. The shaft sweeps a strip as wide as
+/// itself: it stops at the nearest point of the other's rectangle in that strip.
 pub fn least_setback(other: f64, radius: [f64; 2], angle: f64, now: f64) -> f64 {
-    let touches = |gap: f64| end_clearance([gap, other], radius, angle) <= 0.0;
-    if touches(now) {
-        return now;
+    let [own, its] = radius;
+    let length = 4.0 * (now.abs() + other.abs() + own + its);
+    let corners = rectangle(Vec2::polar(angle), other, length, its);
+    let mut nearest = f64::INFINITY;
+    for (i, &from) in corners.iter().enumerate() {
+        let to = corners[(i + 1) % 4];
+        if from.y.abs() <= own {
+            nearest = nearest.min(from.x);
+        }
+        // Where an edge enters or leaves the strip.
+        for side in [-own, own] {
+            if (from.y - side) * (to.y - side) < 0.0 {
+                nearest = nearest.min(from.x + (to.x - from.x) * (side - from.y) / (to.y - from.y));
+            }
+        }
     }
-    // In line the ends meet face to face at −other; bent, sooner.
-    let (mut free, mut met) = (now, -other.abs() - radius[0] - radius[1]);
-    for _ in 0..60 {
-        let middle = f64::midpoint(free, met);
-        if touches(middle) { met = middle } else { free = middle }
-    }
-    free
+    // A point at x is met at a gap of −x. Past the other's end, where it lies beside the strip, nothing is met.
+    (-nearest).max(-other.abs() - own - its).min(now)
 }
 
 /// Corners of a shaft's rectangle: along `direction` from `gap` to `gap + length`, `radius` either side.

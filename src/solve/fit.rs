@@ -1,5 +1,6 @@
 //! Gaps, engagements, end clearance, captive check, cut length, dimples and grooves.
 
+use super::bearing;
 use super::chain::Chain;
 use super::ends::{end_clearance, least_setback};
 use super::phase::half_turn;
@@ -12,7 +13,9 @@ use crate::catalog::tolerances;
 use crate::diagnostic::Diagnostic;
 use crate::quantity;
 use crate::spec::Spec;
-use crate::spec::types::{DimpleSize, DriveEnd, Form, FormShape, Hold, Hub, Pinch, Screw, Shaft, ShaftEnd, Side, Spot};
+use crate::spec::types::{
+    DimpleSize, DriveEnd, Form, FormShape, Hold, Hub, Pinch, Screw, Shaft, ShaftEnd, Side, Spot, setback,
+};
 
 /// The taped groove that seats a hub of joint `i`: only column and gear shafts come with one.
 fn groove_of(spec: &Spec, i: usize, end: End) -> Option<f64> {
@@ -44,8 +47,12 @@ pub fn joints(spec: &Spec, chain: &Chain, shafts: &[ShaftResult]) -> Vec<JointRe
             let here = &fitted[i];
             JointResult {
                 name: joint.name.clone(),
-                centre: chain.crosses[i],
-                crosses: vec![chain.crosses[i]],
+                centre: chain.centres[i],
+                crosses: if joint.double.is_some() {
+                    vec![chain.upper_cross(i), chain.lower_cross(i)]
+                } else {
+                    vec![chain.centres[i]]
+                },
                 angle: here.angle.to_degrees(),
                 angle_sigma: None,
                 limit: joint.limit.to_degrees(),
@@ -53,7 +60,7 @@ pub fn joints(spec: &Spec, chain: &Chain, shafts: &[ShaftResult]) -> Vec<JointRe
                 lower_gap: here.gap[1],
                 upper_engagement: here.engagement[0],
                 lower_engagement: here.engagement[1],
-                end_clearance: end_clearance(here.gap, here.radius, here.angle),
+                end_clearance: end_clearance(here.to_centre(), here.radius, here.angle),
                 captive: Captive {
                     upper: bite_left(chain, shafts, &fitted, i, End::Upper),
                     lower: bite_left(chain, shafts, &fitted, i, End::Lower),
@@ -66,9 +73,19 @@ pub fn joints(spec: &Spec, chain: &Chain, shafts: &[ShaftResult]) -> Vec<JointRe
 /// A joint with its two shafts in it; index 0 the column's side, 1 the gear's.
 struct Fitted {
     angle: f64,
+    /// Between the crosses of a double joint (mm), else 0.
+    span: f64,
     gap: [f64; 2],
     engagement: [f64; 2],
     radius: [f64; 2],
+}
+
+/// Index of a side of a joint, then of the other.
+const fn sides(end: End) -> (usize, usize) {
+    match end {
+        End::Upper => (0, 1),
+        End::Lower => (1, 0),
+    }
 }
 
 impl Fitted {
@@ -77,39 +94,53 @@ impl Fitted {
         let grooves = [groove_of(spec, i, End::Upper), groove_of(spec, i, End::Lower)];
         Self {
             angle: chain.angles[i],
+            span: joint.double.unwrap_or(0.0),
             gap: [joint.upper.gap(grooves[0]), joint.lower.gap(grooves[1])],
             engagement: [joint.upper.engagement(grooves[0]), joint.lower.engagement(grooves[1])],
             radius: [shaft_radius(spec, i, End::Upper), shaft_radius(spec, i, End::Lower)],
         }
     }
 
+    /// Shaft ends to where the two axes meet (mm).
+    fn to_centre(&self) -> [f64; 2] {
+        let back = setback(self.span, self.angle);
+        self.gap.map(|gap| gap + back)
+    }
+
     /// How far (mm) the shaft on one side can go on into the joint before it meets the other.
     fn slack(&self, end: End) -> f64 {
-        let (own, other) = match end {
-            End::Upper => (0, 1),
-            End::Lower => (1, 0),
-        };
-        self.gap[own]
-            - least_setback(self.gap[other], [self.radius[own], self.radius[other]], self.angle, self.gap[own])
+        let (own, other) = sides(end);
+        let gap = self.to_centre();
+        gap[own] - least_setback(gap[other], [self.radius[own], self.radius[other]], self.angle, gap[own])
     }
+}
+
+/// How far (mm) a row of shafts can give way with every screw lost: each goes on, at its joint's `side`, until it meets
+/// the next, and a slip shaft gets as short as it can. All added up, which is the most that can happen.
+fn give(joints: Option<&[Fitted]>, side: End, shafts: Option<&[ShaftResult]>) -> f64 {
+    let slack = |joint: &Fitted| joint.slack(side);
+    let shorter = |shaft: &ShaftResult| shaft.slip.as_ref().map_or(0.0, |slip| slip.collapse_room);
+    joints.into_iter().flatten().map(slack).sum::<f64>() + shafts.into_iter().flatten().map(shorter).sum::<f64>()
 }
 
 /// Bite (mm) left on one hub with every screw lost.
 ///
 /// A hub on a shaft between joints: that shaft slides away until it meets the next one inside the joint at its far
-/// end. A hub on the column or gear shaft: the joint slides off along that axis, and the crosses close up, until the
-/// shaft between them meets both its neighbours.
+/// end, and that one the next. A hub on the column or gear shaft: the joint slides off along that axis, and the
+/// crosses close up, until the shaft between them meets both its neighbours.
 fn bite_left(chain: &Chain, shafts: &[ShaftResult], joints: &[Fitted], i: usize, end: End) -> f64 {
     let last = joints.len() - 1;
     match end {
         End::Lower if i < last => {
-            joints[i].engagement[1] - slide(shafts.get(i), End::Upper, joints[i + 1].slack(End::Upper))
+            let beyond = give(joints.get(i + 1..), End::Upper, shafts.get(i + 1..));
+            joints[i].engagement[1] - slide(shafts.get(i), End::Upper, beyond)
         }
         End::Upper if i > 0 => {
-            joints[i].engagement[0] - slide(shafts.get(i - 1), End::Lower, joints[i - 1].slack(End::Lower))
+            let beyond = give(joints.get(..i), End::Lower, shafts.get(..i - 1));
+            joints[i].engagement[0] - slide(shafts.get(i - 1), End::Lower, beyond)
         }
-        End::Upper => slid_off(chain, joints, 0, End::Upper, 1, shafts.first()),
-        End::Lower => slid_off(chain, joints, last, End::Lower, last - 1, shafts.last()),
+        End::Upper => slid_off(chain, joints, shafts, End::Upper),
+        End::Lower => slid_off(chain, joints, shafts, End::Lower),
     }
 }
 
@@ -126,36 +157,58 @@ fn slide(shaft: Option<&ShaftResult>, end: End, slack: f64) -> f64 {
     }
 }
 
-/// Bite left when the joint `i` slides off the column (`End::Upper`) or the gear shaft, the joint `far` staying.
-fn slid_off(chain: &Chain, joints: &[Fitted], i: usize, end: End, far: usize, shaft: Option<&ShaftResult>) -> f64 {
+/// Bite left when the first joint slides off the column (`End::Upper`) or the last off the gear shaft. The joint next
+/// to it goes on as far as the shafts beyond can give way, along the one it stays on.
+fn slid_off(chain: &Chain, joints: &[Fitted], shafts: &[ShaftResult], end: End) -> f64 {
+    let last = joints.len() - 1;
+    let (i, far, shaft) = match end {
+        End::Upper => (0, 1, shafts.first()),
+        End::Lower => (last, last - 1, shafts.last()),
+    };
     let Some(shaft) = shaft else { return 0.0 };
     let shortest = shaft.cut_length - shaft.slip.as_ref().map_or(0.0, |slip| slip.collapse_room);
-    let (own, other, outward) = match end {
-        End::Upper => (0, 1, chain.axes[0]),
-        End::Lower => (1, 0, -chain.axes[chain.axes.len() - 1]),
-    };
+    let (own, other) = sides(end);
     let (here, there) = (&joints[i], &joints[far]);
-    // Beyond the far joint the next shaft stays as it was.
-    let beyond = match end {
-        End::Upper => chain.axes[far + 1],
-        End::Lower => -chain.axes[far],
+    // Away from the shaft that the joint slides off; then the axis beyond the far joint, which keeps its direction.
+    let (outward, beyond, far_cross, room) = match end {
+        End::Upper => {
+            let room = give(joints.get(far + 1..), End::Upper, shafts.get(far..));
+            (chain.axes[0], chain.axes[far + 1], chain.lower_cross(far), room)
+        }
+        End::Lower => {
+            let room = give(joints.get(..far), End::Lower, shafts.get(..far));
+            (-chain.axes[last + 1], -chain.axes[far], chain.upper_cross(far), room)
+        }
+    };
+    let far_cross = far_cross + beyond * room;
+    let near_cross = match end {
+        End::Upper => chain.upper_cross(i),
+        End::Lower => chain.lower_cross(i),
     };
     let fits = |slide: f64| {
-        let span = chain.crosses[far] - (chain.crosses[i] + outward * slide);
-        let Some(axis) = span.unit() else { return false };
+        // Where the axes meet hangs on the angles, and they on where the axes meet; three turns settle both.
+        let (mut near_back, mut far_back) = (setback(here.span, here.angle), setback(there.span, there.angle));
+        let (mut axis, mut length) = (outward, 0.0);
+        for _ in 0..3 {
+            let span = (far_cross - beyond * far_back) - (near_cross + outward * (slide + near_back));
+            let Some(unit) = span.unit() else { return false };
+            (axis, length) = (unit, span.length());
+            near_back = setback(here.span, outward.angle_to(axis));
+            far_back = setback(there.span, axis.angle_to(beyond));
+        }
         let near = least_setback(
-            here.gap[own] + slide,
+            here.gap[own] + slide + near_back,
             [here.radius[other], here.radius[own]],
             outward.angle_to(axis),
-            here.gap[other],
+            here.gap[other] + near_back,
         );
         let away = least_setback(
-            there.gap[other],
+            there.gap[other] + far_back,
             [there.radius[own], there.radius[other]],
             axis.angle_to(beyond),
-            there.gap[own],
+            there.gap[own] + far_back,
         );
-        span.length() - near - away >= shortest
+        length - near - away >= shortest
     };
     // Twice the engagement is well off the shaft: no need to look further.
     let bite = here.engagement[own];
@@ -179,7 +232,7 @@ pub fn shafts(spec: &Spec, chain: &Chain, twists: Vec<Twist>) -> Result<Vec<Shaf
     let mut done = Vec::with_capacity(spec.shafts.len());
     for ((i, shaft), twist) in spec.shafts.iter().enumerate().zip(twists) {
         let (upper, lower) = (&spec.joints[i].lower, &spec.joints[i + 1].upper);
-        let centre_distance = (chain.crosses[i + 1] - chain.crosses[i]).length();
+        let centre_distance = chain.span(i);
         let cut_length = centre_distance - upper.gap(None) - lower.gap(None);
         let covered = upper.engagement(None) + lower.engagement(None);
         if cut_length < covered {
@@ -270,6 +323,7 @@ pub fn shafts(spec: &Spec, chain: &Chain, twists: Vec<Twist>) -> Result<Vec<Shaf
             grooves,
             members: Vec::new(),
             slip: None,
+            bearing: bearing::result(spec, chain, i),
         };
         if let (Some(slip), Some(split)) = (&shaft.slip, split) {
             result.members = [End::Upper, End::Lower]
@@ -430,14 +484,15 @@ fn stock_words(spec: &Spec, i: usize) -> String {
 /// Flats on the lower end alone carry flat A: their normal is found past the yokes' phase.
 fn frame(chain: &Chain, i: usize, shaft: &Shaft, [upper, lower]: [&Hub; 2], twist: &Twist) -> ShaftFrame {
     let axis = chain.axes[i + 1];
-    // At joint 1 with θ = 0 the driven yoke stands at 90 degrees from n₁; later shafts take the same start on
-    // their own joint's normal, since only their own flats are drawn.
-    let trunnion = chain.normals[i].turned(axis, std::f64::consts::FRAC_PI_2);
+    // At joint 1 with θ = 0 the driven yoke stands at 90 degrees from n₁, that of a double a quarter turn on; later
+    // shafts take the same start on their own joint's normal, since only their own flats are drawn.
+    let normal = chain.normals[i];
+    let trunnion = if chain.is_double(i) { normal } else { normal.turned(axis, std::f64::consts::FRAC_PI_2) };
     let x = match flats_on_lower_alone(shaft, lower, twist) {
         Some(degrees) => trunnion.turned(axis, degrees.to_radians()),
         None => upper.ears.map_or(trunnion, |ears| trunnion.turned(axis, std::f64::consts::FRAC_PI_2 - ears)),
     };
-    ShaftFrame { origin: chain.crosses[i] + axis * upper.gap(None), x, z: axis }
+    ShaftFrame { origin: chain.lower_cross(i) + axis * upper.gap(None), x, z: axis }
 }
 
 /// Clock of a screw (deg) against the flat side of its hub.

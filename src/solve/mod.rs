@@ -2,6 +2,7 @@
 
 pub mod solution;
 
+pub mod bearing;
 pub mod beside;
 pub mod bodies;
 pub mod chain;
@@ -29,6 +30,7 @@ use crate::spec::Spec;
 use crate::survey::Layout;
 use clearance::NotchGap;
 use motion::{Unevenness, relative_phases};
+use solution::Strength;
 
 /// Solves the whole linkage: with its warnings, or every error that stands in the way.
 ///
@@ -36,8 +38,10 @@ use motion::{Unevenness, relative_phases};
 /// shorter than its hubs, a screw that misses its shaft, a rail cut through, an opening along its plate.
 pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>> {
     let chain = chain::chain(spec)?;
-    let best = phase::best_phases(&chain.angles, &chain.psi);
+    let (uneven, psi) = (chain.uneven_angles(), chain.uneven_psi());
+    let best = phase::best_phases(&uneven, &psi);
     let twists = phase::twists(spec, &chain, &best);
+    let best = phase::wanted_phases(&twists, &best);
     let set = fit::set_phases(&twists);
 
     // The rest hangs on the chain alone in these four, so all of their errors are told together.
@@ -77,16 +81,19 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
         return Err(errors);
     }
 
-    let alpha = relative_phases(&set, &chain.psi);
-    let ratios: Vec<f64> = (0..chain.angles.len())
-        .map(|i| Unevenness::of_chain(&chain.angles[..=i], &alpha[..i.min(alpha.len())]).ratio_max())
+    let alpha = relative_phases(&set, &psi);
+    let ratios: Vec<f64> = (0..uneven.len())
+        .map(|i| Unevenness::of_chain(&uneven[..=i], &alpha[..i.min(alpha.len())]).ratio_max())
         .collect();
     let solution = Solution {
         joints: fit::joints(spec, &chain, &shafts),
         column,
         gear,
-        motion: motion::motion(&chain.angles, &chain.psi, &set, &best),
-        strength: strength::strength(spec, &chain, &shafts, &ratios)?,
+        motion: motion::motion(&uneven, &psi, &set, &best),
+        strength: Strength {
+            bearings: bearing::forces(spec, &chain, &shafts, &set),
+            ..strength::strength(spec, &chain, &shafts, &ratios)?
+        },
         clearances,
         rails: rails.iter().zip(&spec.rails).map(|(shape, rail)| shape.result(&rail.name)).collect(),
         notches,

@@ -3,18 +3,24 @@
 use std::collections::BTreeMap;
 
 use super::solution::{OrderLine, ShaftResult};
+use crate::quantity::both_units;
 use crate::spec::Spec;
 use crate::spec::types::{Hold, HoleSize, Joint};
 
-/// Joints by their bores, bar by its sawing length, screws, lock nuts, pinch bolts and plate bolts; like with like.
+/// Joints by their bores, bar by its sawing length, bearings, screws, lock nuts, pinch bolts and plate bolts; like with
+/// like.
 pub fn order(spec: &Spec, shafts: &[ShaftResult]) -> Vec<OrderLine> {
     let units = spec.build.units;
     let mut lines = Vec::new();
-    let mut joints: BTreeMap<String, u32> = BTreeMap::new();
+    let mut joints: BTreeMap<(&str, String), u32> = BTreeMap::new();
     let mut fasteners: BTreeMap<(&str, String), u32> = BTreeMap::new();
-    for Joint { upper, lower, .. } in &spec.joints {
+    for Joint { upper, lower, double, .. } in &spec.joints {
         let bores = format!("{} by {}", upper.fits.words(units), lower.fits.words(units));
-        *joints.entry(bores).or_default() += 1;
+        let single_or_double = match double {
+            Some(span) => ("double joint", format!("{bores}, {} between crosses", both_units(*span, units))),
+            None => ("joint", bores),
+        };
+        *joints.entry(single_or_double).or_default() += 1;
         for hub in [upper, lower] {
             for screw in hub.screws() {
                 let words = format!("{} {} point", screw.thread.name, screw.point.word());
@@ -35,8 +41,8 @@ pub fn order(spec: &Spec, shafts: &[ShaftResult]) -> Vec<OrderLine> {
             }
         }
     }
-    for (what, quantity) in joints {
-        lines.push(OrderLine { item: "joint".to_owned(), what, quantity, length: None });
+    for ((item, what), quantity) in joints {
+        lines.push(OrderLine { item: item.to_owned(), what, quantity, length: None });
     }
     for (shaft, result) in spec.shafts.iter().zip(shafts) {
         for member in &result.members {
@@ -48,6 +54,14 @@ pub fn order(spec: &Spec, shafts: &[ShaftResult]) -> Vec<OrderLine> {
         }
         let what = format!("{}, {}", result.stock, shaft.material.title);
         lines.push(OrderLine { item: "bar".to_owned(), what, quantity: 1, length: Some(result.cut_long) });
+    }
+    for shaft in &spec.shafts {
+        let Some(bearing) = &shaft.bearing else { continue };
+        let what = match bearing.bore {
+            Some(bore) => format!("bore {}, for {}", both_units(bore, units), shaft.stock.words(units)),
+            None => format!("for {}", shaft.stock.words(units)),
+        };
+        lines.push(OrderLine { item: "bearing".to_owned(), what, quantity: 1, length: None });
     }
     for ((item, what), quantity) in fasteners {
         lines.push(OrderLine { item: item.to_owned(), what, quantity, length: None });

@@ -141,17 +141,43 @@ fn setting(shaft: &Shaft, hubs: [&Hub; 2], wanted: Option<f64>) -> Setting {
     }
 }
 
-/// Yoke phase of every shaft: wanted, set and how certain; with the phases δ (rad) as set.
+/// Yoke phase of every shaft: wanted, set and how certain.
+///
+/// `best` (rad) is an optimum over all shafts. Of shafts with double joints between them only the sum of the phases
+/// counts: each keeps what its ends give, and one whose ends can be made for it makes up for the others, else the last.
 pub fn twists(spec: &Spec, chain: &Chain, best: &[f64]) -> Vec<Twist> {
+    let hubs = |i: usize| [&spec.joints[i].lower, &spec.joints[i + 1].upper];
+    let alone = |i: usize| setting(&spec.shafts[i], hubs(i), None);
+    let mut goals: Vec<f64> = best.iter().map(|best| best.to_degrees()).collect();
+    let mut start = 0;
+    while start < goals.len() {
+        let end = (start + 1..goals.len()).find(|&i| !chain.is_double(i)).unwrap_or(goals.len());
+        let made = |i: &usize| alone(*i).step.is_none() || matches!(spec.shafts[*i].twist, Some(TwistWish::Best));
+        let makes_up = (start..end).find(made).unwrap_or(end - 1);
+        let mut owed = 0.0;
+        for i in (start..end).filter(|&i| i != makes_up) {
+            let kept = alone(i);
+            if kept.step.is_some() && kept.certain {
+                owed += goals[i] - kept.set;
+                goals[i] = kept.set;
+            }
+        }
+        goals[makes_up] += owed;
+        start = end;
+    }
     spec.shafts
         .iter()
         .enumerate()
         .map(|(i, shaft)| {
-            let wanted = chain.bent.then(|| half_turn(best[i].to_degrees()));
-            let Setting { set, step, certain, flats } =
-                setting(shaft, [&spec.joints[i].lower, &spec.joints[i + 1].upper], wanted);
+            let wanted = chain.is_phased(i).then(|| half_turn(goals[i]));
+            let Setting { set, step, certain, flats } = setting(shaft, hubs(i), wanted);
             let off_max = wanted.map_or(0.0, |wanted| apart(set, wanted));
             Twist { wanted, set, step, certain, off_max, flats }
         })
         .collect()
+}
+
+/// Phases δ (rad) wanted of every shaft; where any does, that of `best`.
+pub fn wanted_phases(twists: &[Twist], best: &[f64]) -> Vec<f64> {
+    twists.iter().zip(best).map(|(twist, best)| twist.wanted.map_or(*best, f64::to_radians)).collect()
 }

@@ -120,8 +120,8 @@ fn axis_end(spec: &Spec, chain: &Chain, body: Body) -> Option<(Vec3, Vec3)> {
         Body::Column => Some((spec.column.end, -spec.column.axis)),
         Body::Gear => Some((spec.gear.end, spec.gear.axis)),
         Body::Shaft(i) => {
-            let (cross, axis) = (*chain.crosses.get(i)?, *chain.axes.get(i + 1)?);
-            Some((cross + axis * spec.joints.get(i)?.lower.gap(None), axis))
+            let (joint, axis) = (spec.joints.get(i)?, *chain.axes.get(i + 1)?);
+            Some((chain.lower_cross(i) + axis * joint.lower.gap(None), axis))
         }
         Body::Joint(_) => None,
     }

@@ -174,7 +174,7 @@ fn figures(spec: &Spec, as_solved: &[ShaftResult], rows: &Rows) -> Option<Vec<f6
     let rails: Vec<RailShape> =
         spec.rails.iter().enumerate().map(|(i, rail)| rail::shape(rail, i, spec).ok()).collect::<Option<_>>()?;
     let mut figures = chain.angles.clone();
-    figures.extend(chain.crosses.windows(2).map(|pair| (pair[1] - pair[0]).length()));
+    figures.extend((0..spec.shafts.len()).map(|i| chain.span(i)));
     for axis in [spec.column.axis, spec.gear.axis] {
         figures.extend(<[f64; 3]>::from(axis));
     }

@@ -7,6 +7,7 @@ mod rail;
 
 use serde::{Deserialize, Serialize};
 
+pub use super::bearing::{BearingResult, BearingStrength};
 pub use rail::{RailFrame, RailResult, RailVertex};
 
 use crate::geometry::{Vec2, Vec3};
@@ -47,20 +48,20 @@ pub struct Solution {
 pub struct JointResult {
     /// As in the spec.
     pub name: String,
-    /// Cross centre.
+    /// Where the axes of its two shafts meet: the cross centre of a single joint.
     pub centre: Vec3,
-    /// Cross centres: one for a single joint.
+    /// Cross centres from the column's side: one of a single joint, two of a double.
     pub crosses: Vec<Vec3>,
-    /// Working angle (deg).
+    /// Working angle (deg), of a double joint in all.
     pub angle: f64,
     /// One standard deviation of it from the survey (deg); `None` without one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub angle_sigma: Option<f64>,
-    /// Largest working angle (deg).
+    /// Largest working angle (deg), likewise.
     pub limit: f64,
-    /// Cross centre to the end of the shaft on the column's side.
+    /// Nearer cross centre to the end of the shaft on the column's side.
     pub upper_gap: f64,
-    /// Cross centre to the end of the shaft on the gear's side.
+    /// Nearer cross centre to the end of the shaft on the gear's side.
     pub lower_gap: f64,
     /// Length of shaft in the hub on the column's side.
     pub upper_engagement: f64,
@@ -70,6 +71,18 @@ pub struct JointResult {
     pub end_clearance: f64,
     /// Bite left with every screw lost.
     pub captive: Captive,
+}
+
+impl JointResult {
+    /// Angle (deg) at which each of its crosses works: a double joint shares it between two.
+    pub fn cross_angle(&self) -> f64 {
+        if self.is_double() { self.angle / 2.0 } else { self.angle }
+    }
+
+    /// Whether it has two crosses.
+    pub fn is_double(&self) -> bool {
+        self.crosses.len() > 1
+    }
 }
 
 /// Bite left on each hub when every screw is lost and the shafts have slid until they meet (mm); negative: apart.
@@ -92,7 +105,7 @@ pub struct ShaftResult {
     pub material: String,
     /// Its own frame.
     pub frame: ShaftFrame,
-    /// Between its two cross centres.
+    /// Between the two cross centres at its ends.
     pub centre_distance: f64,
     /// One standard deviation of it from the survey.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -125,6 +138,9 @@ pub struct ShaftResult {
     /// Of a slip shaft: how far its members slide.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub slip: Option<SlipResult>,
+    /// Support bearing, where it has one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bearing: Option<BearingResult>,
 }
 
 /// An end turned or milled on a bar.
@@ -209,7 +225,7 @@ pub struct ShaftFrame {
 /// Yoke phase of a shaft (deg, modulo 180, from column toward gear clockwise).
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Twist {
-    /// The optimum over all joints; `None` where every joint is in line.
+    /// The optimum over all joints; `None` where it makes no difference.
     pub wanted: Option<f64>,
     /// What the ends give; the worst case where not certain.
     pub set: f64,
@@ -357,8 +373,8 @@ pub struct Strength {
     pub shafts: Vec<ShaftStrength>,
     /// One a joint; empty where no load is given.
     pub joints: Vec<JointStrength>,
-    /// Support bearings.
-    pub bearings: Vec<serde_json::Value>,
+    /// Support bearings; empty where no load is given or the forces cannot be told.
+    pub bearings: Vec<BearingStrength>,
 }
 
 /// Stress in one shaft.
@@ -573,7 +589,7 @@ pub struct OpeningResult {
 /// A line of the order list.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct OrderLine {
-    /// `joint`, `bar`, `set screw`, `lock nut`, `pinch bolt`, `bolt`.
+    /// `joint`, `double joint`, `bar`, `bearing`, `set screw`, `lock nut`, `pinch bolt`, `bolt`.
     pub item: String,
     /// In words.
     pub what: String,

@@ -30,11 +30,12 @@ pub fn strength(
     let mut answer = Strength { shafts: Vec::new(), joints: Vec::new(), bearings: Vec::new() };
     let Some(wheel) = spec.wheel_torque else { return Ok(answer) };
     let mut wrong = Vec::new();
+    let mut sections = Sections::default();
     let mut torque_in = wheel;
-    for (i, (joint, angle)) in spec.joints.iter().zip(&chain.angles).enumerate() {
+    for (i, joint) in spec.joints.iter().enumerate() {
         answer.joints.push(JointStrength {
             name: joint.name.clone(),
-            torque_max: torque_in / libm::cos(*angle),
+            torque_max: torque_in / libm::cos(chain.cross_angle(i)),
             rating: joint.rating.as_ref().map(|rating| rating.torque),
         });
         let (Some(shaft), Some(result), Some(ratio)) = (spec.shafts.get(i), shafts.get(i), ratios.get(i)) else {
@@ -42,7 +43,7 @@ pub fn strength(
         };
         torque_in = wheel * ratio;
         let Some(next) = spec.joints.get(i + 1) else { continue };
-        match shaft_strength(shaft, [&joint.lower, &next.upper], result, torque_in) {
+        match shaft_strength(shaft, [&joint.lower, &next.upper], result, torque_in, &mut sections) {
             Ok(strength) => answer.shafts.push(strength),
             Err(error) => wrong.push(
                 Diagnostic::error(
@@ -63,9 +64,10 @@ fn shaft_strength(
     hubs: [&Hub; 2],
     result: &ShaftResult,
     torque: f64,
+    sections: &mut Sections,
 ) -> Result<ShaftStrength, torsion::TorsionError> {
     let (mut shear, mut twist) = (0.0_f64, 0.0);
-    for (bar, free) in stretches(shaft, hubs, result)? {
+    for (bar, free) in stretches(shaft, hubs, result, sections)? {
         shear = shear.max(torque * N_MM * bar.worst_shear_per_torque());
         twist += torque * N_MM * free.max(0.0) / (shaft.material.shear_modulus * bar.k);
     }
@@ -86,6 +88,7 @@ fn stretches(
     shaft: &Shaft,
     hubs: [&Hub; 2],
     result: &ShaftResult,
+    sections: &mut Sections,
 ) -> Result<Vec<(Torsion, f64)>, torsion::TorsionError> {
     let mut all = Vec::new();
     // What each hub covers, and a cut end beyond it.
@@ -96,16 +99,15 @@ fn stretches(
         taken[end.index()] = cut.map_or(engagement, |cut| cut.length.max(engagement));
         if let Some(cut) = cut {
             let bore = shaft.bar_at(end).bore().or_else(|| outer_hole(shaft, end));
-            all.push((section_torsion(with_bore(cut.form.shape, bore))?, cut.length - engagement));
+            all.push((sections.of(with_bore(cut.form.shape, bore))?, cut.length - engagement));
         }
     }
     match &shaft.slip {
-        None => all.push((section_torsion(shaft.stock.shape)?, result.cut_length - taken[0] - taken[1])),
+        None => all.push((sections.of(shaft.stock.shape)?, result.cut_length - taken[0] - taken[1])),
         Some(slip) => {
             let overlap = result.slip.as_ref().map_or(0.0, |slip| slip.overlap);
             for (member, end) in result.members.iter().zip(ShaftEnd::BOTH) {
-                let bar =
-                    if slip.outer_end == end { outer_torsion(slip)? } else { section_torsion(shaft.stock.shape)? };
+                let bar = if slip.outer_end == end { outer_torsion(slip)? } else { sections.of(shaft.stock.shape)? };
                 all.push((bar, member.cut_length - taken[end.index()] - overlap / 2.0));
             }
         }
@@ -149,6 +151,21 @@ fn outer_torsion(slip: &Slip) -> Result<Torsion, torsion::TorsionError> {
 
 /// Root over outside diameter of teeth: 36 teeth with sharp roots, the deepest of SAE J500 (0.9523521 / 1.0476479).
 const TOOTH_ROOT: f64 = 0.909;
+
+/// Sections solved so far: shafts are mostly of one bar, and its section is most of the work.
+#[derive(Default)]
+struct Sections(Vec<(FormShape, Torsion)>);
+
+impl Sections {
+    fn of(&mut self, shape: FormShape) -> Result<Torsion, torsion::TorsionError> {
+        if let Some((_, known)) = self.0.iter().find(|(known, _)| *known == shape) {
+            return Ok(*known);
+        }
+        let section = section_torsion(shape)?;
+        self.0.push((shape, section));
+        Ok(section)
+    }
+}
 
 /// Torsion of a bar of this form; a toothed bar counts as round at the root of its teeth.
 fn section_torsion(shape: FormShape) -> Result<Torsion, torsion::TorsionError> {

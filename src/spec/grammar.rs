@@ -1,11 +1,13 @@
 //! The tables of a spec and their keys.
 
+mod chain;
 mod mock_up;
 mod rail;
 mod shaft;
 mod survey;
 
 use super::keys::{Choice, Key, Keys, Kind, Need, Sign};
+use chain::{BEARING, DOUBLE};
 use mock_up::{BESIDE, MOCKUP};
 use rail::{NOTCH, RAIL};
 use shaft::{ENDS, SLIP};
@@ -189,7 +191,7 @@ static ROUND: Keys = keys(
 /// One joint.
 pub(super) static JOINT: Keys = keys(
     "[[joint]]",
-    "A single universal joint with its two hubs.",
+    "A universal joint with its two hubs.",
     &[
         Key::must("name", Kind::Name, "its name; no other joint or shaft may bear it"),
         Key::may(
@@ -200,17 +202,23 @@ pub(super) static JOINT: Keys = keys(
         ),
         Key::must("swing", LENGTH, "diameter swept by the yokes' ears"),
         Key::may("hub", LENGTH, "`swing`", "largest diameter swept by the hubs, screw heads and lock nuts included"),
-        Key::may("limit", Kind::Angle(Sign::Positive), "30 deg (common practice, no source)", "largest working angle"),
+        Key::may(
+            "limit",
+            Kind::Angle(Sign::Positive),
+            "30 deg, a double joint 60 deg (common practice, no source)",
+            "largest working angle, of a double joint in all",
+        ),
         Key::may(
             "centre",
             Kind::Point,
             "first and last follow from column and gear",
-            "cross centre; every joint between two shafts must have it, and no other",
+            "cross centre, of a double joint where its two shafts' axes meet; every joint between two shafts must have \
+             it, or a place by `to` of a bearing, and no other",
         ),
+        Key::may("double", Kind::Table(&DOUBLE), "a single joint", "two crosses in one housing"),
         Key::may("rating", Kind::Table(&RATING), "not judged", "rated torque"),
         Key::must("upper", Kind::Table(&UPPER), "hub on the column's side"),
         Key::must("lower", Kind::Table(&LOWER), "hub on the gear's side"),
-        Key::later("double", "write two single joints with a shaft between them"),
     ],
 );
 
@@ -336,7 +344,12 @@ static SHAFT: Keys = keys(
              is milled or welded",
         ),
         Key::may("slip", Kind::Table(&SLIP), "one rigid piece", "two members that slide in one another"),
-        Key::later("bearing", "give the joint beside it its `centre`"),
+        Key::may(
+            "bearing",
+            Kind::Table(&BEARING),
+            "none",
+            "support bearing; every shaft past the first but one needs one",
+        ),
         Key::later("journal", "leave it out and draw the seat by hand"),
         Key::may(
             "mockup",

@@ -110,6 +110,8 @@ pub enum Kind {
     Form,
     /// A length, or a table of the other way to state it.
     LengthOr(&'static Keys),
+    /// A length along a line, or a point in space.
+    LengthOrPoint,
     /// A sheet size: word or two lengths.
     Sheet,
     /// `parallel`, `across` or an angle.
@@ -185,6 +187,7 @@ impl Kind {
             Self::Counts(low, high) => format!("two whole numbers from {low} to {high}"),
             Self::Form => "an end form".into(),
             Self::LengthOr(keys) => format!("a length or {}", keys.title),
+            Self::LengthOrPoint => "a length or a point".into(),
             Self::Sheet => "a sheet size".into(),
             Self::Ears => "\"parallel\", \"across\" or an angle".into(),
             Self::Twist => "\"best\" or an angle".into(),
@@ -217,6 +220,7 @@ impl Kind {
             Self::Counts(..) => "[4, 2]",
             Self::Form => "\"dd-3/4\" or { dd = { diameter = \"0.75 in\", flats = \"0.55 in\" } }",
             Self::LengthOr(_) => "\"1.60 in\" or { cap = [\"1.35 in\", \"1.85 in\"] }",
+            Self::LengthOrPoint => "\"9 in\", or [24.5, \"-15 in\", 10.75]",
             Self::Sheet => "\"letter\", \"a4\" or [\"11 in\", \"17 in\"]",
             Self::Ears => "\"parallel\"",
             Self::Twist => "\"best\" or \"37 deg\"",

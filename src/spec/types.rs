@@ -21,7 +21,7 @@ use crate::geometry::Vec3;
 use crate::quantity;
 pub use crate::quantity::Unit;
 pub use mock_up::{Axes, Hung, MockUp};
-pub use shaft::{CutEnd, Shaft, ShaftEnd, Slip, TwistWish};
+pub use shaft::{Bearing, BearingAt, CutEnd, Shaft, ShaftEnd, Slip, TwistWish};
 pub use survey::{Along, Measure, Reading, Survey, SurveyPoint, View};
 pub use vehicle::{
     Edge, Face, Hole, HoleSize, Mark, Notch, Obstacle, ObstacleKind, ObstacleShape, Opening, Plate, PlatePlace, Rail,
@@ -239,7 +239,7 @@ impl Form {
     }
 }
 
-/// A single universal joint.
+/// A universal joint, single or double.
 #[derive(Debug, Clone)]
 pub struct Joint {
     /// Unique name.
@@ -248,16 +248,31 @@ pub struct Joint {
     pub swing: f64,
     /// Largest diameter swept by the hubs (mm).
     pub hub: f64,
-    /// Largest working angle (rad).
+    /// Largest working angle (rad), of a double joint in all.
     pub limit: f64,
+    /// Between the two crosses of a double joint (mm); `None` on a single one.
+    pub double: Option<f64>,
     /// Hub on the column's side.
     pub upper: Hub,
     /// Hub on the gear's side.
     pub lower: Hub,
-    /// Cross centre, for a joint between two shafts.
+    /// Where the axes of its two shafts meet, for a joint between two shafts that no bearing places.
     pub centre: Option<Vec3>,
     /// Rated torque (N m) and where it is from.
     pub rating: Option<Rating>,
+}
+
+/// From the meeting point of the axes to each cross of a double joint (mm), for the span between its crosses and the
+/// angle β (rad) in all: span / (2 cos(β/2)), from the isosceles triangle.
+pub fn setback(span: f64, angle: f64) -> f64 {
+    if span > 0.0 { span / (2.0 * libm::cos(angle / 2.0)) } else { 0.0 }
+}
+
+impl Joint {
+    /// From where the axes of its two shafts meet to the cross on each side (mm) at a working angle (rad).
+    pub fn setback(&self, angle: f64) -> f64 {
+        setback(self.double.unwrap_or(0.0), angle)
+    }
 }
 
 /// A joint's rated torque.

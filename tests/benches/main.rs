@@ -30,6 +30,49 @@ mod line {
     }
 }
 
+/// A full solution by the count of joints: text to findings.
+mod chain {
+    use std::fmt::Write as _;
+
+    use yokeline::pipeline;
+
+    /// A line of catalogue joints that goes up and down, a bearing on every shaft but the first.
+    fn line(joints: usize) -> String {
+        let mut text = String::from(
+            "format = 1\n[build]\ntitle = \"line\"\nunits = \"in\"\n[load]\nwheel_torque = \"60 N m\"\n\
+             [column]\nend = [0, 0, 0]\nbeyond = [12, 0, 2]\nform = \"dd-3/4\"\nexposed = 2\n",
+        );
+        let along = 12.0 * (joints - 1) as f64 + 1.2;
+        let _ = write!(
+            text,
+            "[gear]\nend = [{along}, 0, 1]\ntoward = [{}, 0, 2]\nform = \"dd-3/4\"\nexposed = 2\n",
+            along + 12.0
+        );
+        for i in 0..joints {
+            let _ = writeln!(text, "[[joint]]\nname = \"j{i}\"\npart = \"single-3/4\"");
+            if i > 0 && i + 1 < joints {
+                let _ = writeln!(text, "centre = [{}, {}, {}]", 12 * i, i % 3, 2 * (i % 2));
+            }
+        }
+        for i in 1..joints {
+            let _ = writeln!(text, "[[shaft]]\nname = \"s{i}\"\nstock = \"dd-3/4\"\nmaterial = \"1018-cold-drawn\"");
+            if i > 1 {
+                let _ = writeln!(text, "bearing = {{ at = 6, bore = 0.757 }}");
+            }
+        }
+        text
+    }
+
+    #[divan::bench(args = [2, 3, 5, 8])]
+    fn solved(bencher: divan::Bencher, joints: usize) {
+        let text = line(joints);
+        let solve =
+            || pipeline::solve("linkage.toml", text.as_bytes(), &mut |_| ()).map(|solved| solved.findings.len());
+        assert!(solve().is_ok(), "the line of {joints} joints has a solution");
+        bencher.bench(solve);
+    }
+}
+
 mod notch {
     use yokeline::geometry::{Frame, Vec2, Vec3};
     use yokeline::solve::bodies::{Room, RoomShape};

@@ -115,6 +115,7 @@ pub(super) fn bench() -> Bench {
             ends: Vec::new(),
             members: Vec::new(),
             slip: None,
+            bearing: None,
         }],
         column: EndResult { axis_sigma: None, insertion: 25.4, spots: Vec::new() },
         gear: EndResult { axis_sigma: None, insertion: 25.4, spots: Vec::new() },

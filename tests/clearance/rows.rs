@@ -19,7 +19,8 @@ fn linkage(spec: &Spec) -> (Chain, Vec<ShaftResult>) {
     let lower = spec.gear.end - spec.gear.axis * ((1.6 - 0.4 - 0.55) * IN);
     let axis = (lower - upper).unit().unwrap();
     let chain = Chain {
-        crosses: vec![upper, lower],
+        centres: vec![upper, lower],
+        setbacks: vec![0.0; 2],
         axes: vec![spec.column.axis, axis, spec.gear.axis],
         angles: vec![0.0; 2],
         normals: vec![axis.any_normal(); 2],
@@ -99,12 +100,12 @@ fn rooms_of_the_roadster() {
         for (j, shape) in shapes.iter().enumerate() {
             match *shape {
                 RoomShape::Ball { centre, radius } => {
-                    assert_eq!(centre, chain.crosses[i]);
+                    assert_eq!(centre, chain.centres[i]);
                     near(radius, 0.75 * IN, 1e-12);
                 }
                 RoomShape::Cylinder { from, to, radius } => {
                     let axis = if j == 0 { -chain.axes[i] } else { chain.axes[i + 1] };
-                    assert_eq!(from, chain.crosses[i]);
+                    assert_eq!(from, chain.centres[i]);
                     near(radius, 0.875 * IN, 1e-12);
                     assert!((to - from - axis * (1.6 * IN)).length() < 1e-9);
                 }

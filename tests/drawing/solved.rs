@@ -144,6 +144,7 @@ pub(super) fn heron() -> Solution {
             ends: Vec::new(),
             members: Vec::new(),
             slip: None,
+            bearing: None,
         }],
         column: EndResult {
             axis_sigma: None,

@@ -13,8 +13,10 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn judge(case: &mut Case<'_>) {
-    // With three joints or more the phases decide together; `unevenness` judges the outcome.
-    let [first, second] = case.solution.joints.as_slice() else { return };
+    // With three single joints or more the phases decide together; `unevenness` judges the outcome.
+    // A centred double joint is even by itself and matches no other.
+    let single: Vec<_> = case.solution.joints.iter().filter(|joint| !joint.is_double()).collect();
+    let [first, second] = single[..] else { return };
     let apart = (first.angle - second.angle).abs();
     let subject = format!("joints {} and {}", first.name, second.name);
     let limit = case.limit();

@@ -20,22 +20,33 @@ fn judge(case: &mut Case<'_>) {
             continue;
         }
         let left = at.captive();
-        let remedy = if left <= SLACK {
-            match at.hub.hold {
-                Hold::Pinch(_) if at.slips => {
-                    "the member slides out of it; only the bolt in its groove keeps it on: check groove and bolt twice"
-                }
-                _ if at.slips => "the member slides out of it; hold it by a pinch bolt in a groove",
-                Hold::Pinch(_) => {
-                    "only the bolt in its groove keeps it on, without it it falls out; less gap, or a longer shaft"
-                }
-                _ => {
-                    "only screw and dimple keep it in, without them it falls out; less gap, or a groove and pinch bolt"
-                }
+        let pinched = matches!(at.hub.hold, Hold::Pinch(_)) && (!at.is_drive_end || at.groove.is_some());
+        if left > SLACK {
+            let more = case.length(limit - left);
+            let remedy = format!("cut a longer bar or hold it back less, {more} in all{}", groove(pinched));
+            case.at_least(&at.subject, "with every screw lost, still in the hub by", left, limit, "mm", &remedy);
+            continue;
+        }
+        let what = if at.slips { "member" } else { "shaft" };
+        let out = format!(
+            "with every screw lost the {what} slides out of the hub, {} too short to stay in it: {}",
+            case.length(limit - left),
+            if at.slips && pinched {
+                "the bolt in its groove is all that holds it; check groove and bolt twice"
+            } else if at.slips {
+                "hold it by a pinch bolt in a groove"
+            } else if pinched {
+                "the bolt in its groove is all that holds it; lock the bolt, and leave less gap at the shaft ends"
+            } else {
+                "use a pinch bolt in a groove, a longer bar, or less gap at the shaft ends"
             }
-        } else {
-            "it can nearly fall out; lengthen the shaft or use deeper hubs"
-        };
-        case.at_least(&at.subject, "with every screw lost, bite left", left, limit, "mm", remedy);
+        );
+        let status = case.beyond();
+        case.say(status, &at.subject, (Some(left), Some(limit)), "mm", out);
     }
+}
+
+/// The other way to keep a shaft in, where the hub has not got it.
+const fn groove(pinched: bool) -> &'static str {
+    if pinched { "" } else { ", or use a pinch bolt in a groove" }
 }

@@ -19,7 +19,7 @@ pub(super) const RULE: Rule = Rule {
 fn judge(case: &mut Case<'_>) {
     let arm = case.limit();
     for at in case.hubs() {
-        let (radius, bend) = (at.form.diameter() / 2.0, at.joint.angle.to_radians());
+        let (radius, bend) = (at.form.diameter() / 2.0, at.joint.cross_angle().to_radians());
         let setback = radius * libm::tan(bend) + arm / libm::cos(bend);
         let remedy = "the cross may strike it; draw the shaft back, or measure the arm and set limits.cross-arm";
         case.at_least(&at.subject, "shaft end to cross centre", at.gap(), setback, "mm", remedy);

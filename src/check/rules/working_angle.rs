@@ -17,6 +17,7 @@ fn judge(case: &mut Case<'_>) {
     let limit = case.limit();
     for joint in &case.solution.joints {
         let remedy = "share the bend between the joints, or move one";
-        case.at_most(&format!("joint {}", joint.name), "works at", joint.angle, limit, "deg", remedy);
+        let what = if joint.is_double() { "each of its crosses works at" } else { "works at" };
+        case.at_most(&format!("joint {}", joint.name), what, joint.cross_angle(), limit, "deg", remedy);
     }
 }

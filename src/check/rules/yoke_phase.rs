@@ -20,7 +20,13 @@ fn judge(case: &mut Case<'_>) {
         let subject = format!("shaft {}", shaft.name);
         let twist = &shaft.twist;
         if twist.wanted.is_none() {
-            case.say(Status::Pass, &subject, (None, Some(limit)), "deg", "every joint in line: any phase does");
+            case.say(
+                Status::Pass,
+                &subject,
+                (None, Some(limit)),
+                "deg",
+                "no bend of a single joint to even out: any phase does",
+            );
         } else if twist.certain {
             let remedy = "turn a yoke, or use an end that can be set at another angle";
             case.at_most(&subject, "off its best by", twist.off_max, limit, "deg", remedy);

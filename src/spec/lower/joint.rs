@@ -13,7 +13,7 @@ use super::screw::{self, DimpleKeys};
 use super::shaft::ShaftRead;
 use crate::catalog::{fasteners, joints as parts};
 use crate::geometry::Vec3;
-use crate::quantity::both_units;
+use crate::quantity::{both_units, degrees};
 use crate::spec::grammar::JOINT;
 use crate::spec::keys::{Kind, Sign};
 use crate::spec::raw::{Node, Reader, Table};
@@ -21,6 +21,9 @@ use crate::spec::types::{Axes, DriveEnd, Form, Hold, Hub, Joint, Pinch, Rating, 
 
 /// Largest working angle (rad) where neither spec nor part says: 30 degrees, common practice, no source.
 const USUAL_LIMIT: f64 = std::f64::consts::PI / 6.0;
+
+/// The same of a double joint in all: 60 degrees, the lower of the trade's figures (common practice, no source).
+const USUAL_DOUBLE_LIMIT: f64 = std::f64::consts::PI / 3.0;
 
 /// Fewest and most joints.
 const COUNT: [usize; 2] = [2, 8];
@@ -99,11 +102,15 @@ pub(super) fn joints(
         let help = "give a [[shaft]] for each span between two joints; column and gear shafts do not count";
         reader.error("bad-count", root.span_of("shaft"), message, help);
     }
+    if nodes.len() == 2 && ends.shafts.first().is_some_and(|shaft| shaft.places) {
+        let message = "`to` has no meaning between two joints: column and gear place both";
+        reader.error("no-meaning", reader.span("shaft.0.bearing.to"), message, "take `to` out");
+    }
     let override_ = reader.table(root, "dimple").map(|table| DimpleKeys::read(reader, &table)).unwrap_or_default();
     let count = nodes.len();
     let read = |(i, node)| {
         let seats = [ends.seat(i, count, true), ends.seat(i, count, false)];
-        joint(reader, node, i, count, &seats, override_, unmeasured)
+        joint(reader, node, [i, count], ends.shafts, &seats, override_, unmeasured)
     };
     nodes.iter().enumerate().map(read).collect()
 }
@@ -111,8 +118,8 @@ pub(super) fn joints(
 fn joint(
     reader: &mut Reader<'_>,
     node: &Node<'_>,
-    index: usize,
-    count: usize,
+    [index, count]: [usize; 2],
+    shafts: &[ShaftRead],
     seats: &[Seat<'_>; 2],
     dimples: DimpleKeys,
     unmeasured: &mut Vec<Unmeasured>,
@@ -124,20 +131,31 @@ fn joint(
     };
     let name = reader.name(&table, "name");
     let shown = name.clone().unwrap_or_default();
-    for (key, what) in [("swing", "swing"), ("hub", "diameter of the hubs")] {
+    for (key, what) in [("swing", "swing"), ("hub", "diameter of the hubs"), ("double", "distance between its crosses")]
+    {
         if table.node(key).is_some_and(|node| node.from_part) {
             note_unmeasured(unmeasured, table.key(key), format!("joint \"{shown}\", {what}"));
         }
     }
     let swing = reader.length(&table, "swing");
     let hub_diameter = reader.length(&table, "hub").or(swing);
-    let limit = reader.angle(&table, "limit").unwrap_or(USUAL_LIMIT);
-    if limit >= std::f64::consts::FRAC_PI_2 {
-        let message =
-            format!("`limit` is {}; less than 90 deg is allowed", crate::quantity::degrees(limit.to_degrees(), 1));
+    let is_double = table.has("double");
+    let from_part = |key: &str| table.node(key).is_some_and(|node| node.from_part);
+    let double = double(reader, &table);
+    let usual = if is_double { USUAL_DOUBLE_LIMIT } else { USUAL_LIMIT };
+    // A single part's limit says nothing of a double made of it.
+    let of_single = is_double && from_part("limit") && !from_part("double");
+    let limit = reader.angle(&table, "limit").filter(|_| !of_single).unwrap_or(usual);
+    let crosses = if is_double { 2.0 } else { 1.0 };
+    if limit >= crosses * std::f64::consts::FRAC_PI_2 {
+        let message = format!(
+            "`limit` is {}; less than {} is allowed",
+            degrees(limit.to_degrees(), 1),
+            degrees(crosses * 90.0, 0)
+        );
         reader.error("bad-value", table.span_of("limit"), message, "give the largest angle of the joint from straight");
     }
-    let centre = centre(reader, &table, index, count);
+    let centre = centre(reader, &table, index, count, shafts);
     let rating = reader.table(&table, "rating").and_then(|rating| {
         let torque = reader.torque(&rating, "torque");
         let source = reader.text(&rating, "source");
@@ -166,14 +184,27 @@ fn joint(
             swing: swing?,
             hub: hub_diameter?,
             limit,
+            double,
             upper: upper?,
             lower: lower?,
             centre,
             rating,
         })
     };
-    let whole = whole();
+    // A double whose span could not be read is no single joint.
+    let whole = whole().filter(|_| double.is_some() == is_double);
     JointRead { name, whole }
+}
+
+/// Distance between the crosses of a double joint (mm).
+fn double(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<f64> {
+    let table = reader.table(table, "double")?;
+    if reader.flag(&table, "centred") == Some(false) {
+        let message = "`centred` is false; only a centred double joint is one joint";
+        let help = "write a floating one as two single joints with a [[shaft]] between them, which needs a bearing";
+        reader.error("not-centred", table.span_of("centred"), message, help);
+    }
+    reader.length(&table, "span")
 }
 
 /// A hub of a joint by its key.
@@ -199,26 +230,54 @@ fn open<'d>(reader: &mut Reader<'_>, node: &Node<'d>) -> Option<Table<'d>> {
     reader.open_over(&JOINT, node, part, named.span())
 }
 
-/// Inner joints must say where they are; the first and the last must not.
-fn centre(reader: &mut Reader<'_>, table: &Table<'_>, index: usize, count: usize) -> Option<Vec3> {
+/// Inner joints have one place, of their own or by a bearing; the first and the last have none to state.
+fn centre(
+    reader: &mut Reader<'_>,
+    table: &Table<'_>,
+    index: usize,
+    count: usize,
+    shafts: &[ShaftRead],
+) -> Option<Vec3> {
     let centre = reader.point(table, "centre");
     let inner = index > 0 && index + 1 < count;
     if reader.axes == Axes::MockUp {
         if table.has("centre") {
             mock_up::needs_places(reader, table.span_of("centre"), "`centre`");
         }
-    } else if inner && !table.has("centre") {
-        let message = format!("joint {} lies between two shafts and has no `centre`", index + 1);
-        reader.error(
-            "missing-key",
-            table.span.clone(),
-            message,
-            "measure its cross centre and add `centre = [x, y, z]`",
-        );
-    } else if !inner && table.has("centre") {
-        let end = if index == 0 { "column" } else { "gear" };
-        let message = format!("joint {} is on the {end}; its `centre` follows from `{end}.end`", index + 1);
-        reader.error("one-too-many", table.span_of("centre"), message, "take `centre` out");
+        return centre;
+    }
+    if !inner {
+        if table.has("centre") {
+            let end = if index == 0 { "column" } else { "gear" };
+            let message = format!("joint {} is on the {end}; its `centre` follows from `{end}.end`", index + 1);
+            reader.error("one-too-many", table.span_of("centre"), message, "take `centre` out");
+        }
+        return centre;
+    }
+    // The last shaft's lower cross follows from the gear, so its bearing places the upper one.
+    let places = |shaft: usize| shafts.get(shaft).is_some_and(|shaft| shaft.places);
+    let by = [places(index - 1).then_some(index - 1), (index + 2 == count && places(index)).then_some(index)];
+    let shaft_words = |shaft: usize| {
+        let name = shafts.get(shaft).and_then(|shaft| shaft.name.as_deref()).unwrap_or_default();
+        format!("`to` of the bearing of shaft \"{name}\"")
+    };
+    let mut places: Vec<String> = by.into_iter().flatten().map(shaft_words).collect();
+    if table.has("centre") {
+        places.insert(0, "`centre`".to_owned());
+    }
+    match places.as_slice() {
+        [] => {
+            let message = format!("joint {} lies between two shafts and has no place", index + 1);
+            let help = "measure its cross centre and add `centre = [x, y, z]`, or give the shaft above it a bearing at \
+                        a point with `to`, the distance between its crosses";
+            reader.error("missing-key", table.span.clone(), message, help);
+        }
+        [_] => {}
+        [first, second, ..] => {
+            let message = format!("joint {} has its place twice, by {first} and by {second}", index + 1);
+            let span = if table.has("centre") { table.span_of("centre") } else { table.span.clone() };
+            reader.error("one-too-many", span, message, "keep the one you measured and take the other out");
+        }
     }
     centre
 }

@@ -97,11 +97,21 @@ pub(super) fn refuse_coordinates(reader: &mut Reader<'_>, root: &Table<'_>) {
     }
 }
 
+/// Working angle (rad) of every joint; one between two shafts was read twice and gets the mean.
+fn bends(readings: &[MockUp]) -> Vec<f64> {
+    let first = readings.first().map(|mock_up| mock_up.upper_angle);
+    let others = readings.iter().enumerate().map(|(i, mock_up)| match readings.get(i + 1) {
+        Some(next) => f64::midpoint(mock_up.lower_angle, next.upper_angle),
+        None => mock_up.lower_angle,
+    });
+    first.into_iter().chain(others).collect()
+}
+
 /// Places crosses and both ends in the mock-up's own frame, shaft by shaft.
 ///
 /// The first cross is the origin and the first shaft runs along +z; the column leans to +x. With n the unit normal
 /// of a bend (axis above × axis below), the axis below is the axis above turned about n by the joint's angle, and
-/// the next n is n turned about the shaft by `planes`. A joint between two shafts was read twice; it gets the mean.
+/// the next n is n turned about the shaft by `planes`. A double joint stands where its two axes meet.
 pub(super) fn place(
     reader: &mut Reader<'_>,
     column: &mut DriveEnd,
@@ -129,24 +139,23 @@ pub(super) fn place(
     let mut axis = Vec3::new(0.0, 0.0, 1.0);
     let mut cross = Vec3::default();
     let above = axis.turned(normal, -readings.first().map_or(0.0, |mock_up| mock_up.upper_angle));
-    if let Some(first) = whole.first() {
-        (column.end, column.axis) = (cross - above * first.upper.gap(column.groove), above);
+    let bends: Vec<f64> = bends(&readings);
+    if let Some((first, &bend)) = whole.first().zip(bends.first()) {
+        (column.end, column.axis) = (cross - above * (first.setback(bend) + first.upper.gap(column.groove)), above);
     }
     for (i, mock_up) in readings.iter().enumerate() {
         let [upper, lower] = &mut whole[i..=i + 1] else { return };
         if i > 0 {
             upper.centre = Some(cross);
         }
-        cross = cross + axis * (upper.lower.reach + mock_up.faces + lower.upper.reach);
-        let bend = match readings.get(i + 1) {
-            Some(next) => f64::midpoint(mock_up.lower_angle, next.upper_angle),
-            None => mock_up.lower_angle,
-        };
+        let between = upper.lower.reach + mock_up.faces + lower.upper.reach;
+        let bend = bends[i + 1];
+        cross = cross + axis * (upper.setback(bends[i]) + between + lower.setback(bend));
         normal = normal.turned(axis, mock_up.planes);
         axis = axis.turned(normal, bend);
     }
-    if let Some(last) = whole.last() {
-        (gear.end, gear.axis) = (cross + axis * last.lower.gap(gear.groove), axis);
+    if let Some((last, &bend)) = whole.last().zip(bends.last()) {
+        (gear.end, gear.axis) = (cross + axis * (last.setback(bend) + last.lower.gap(gear.groove)), axis);
     }
 }
 

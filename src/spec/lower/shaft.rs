@@ -1,12 +1,17 @@
 //! Shafts between joints.
 
+use toml::de::DeValue;
+
 use super::form::form;
 use super::joint::JointRead;
 use super::{mock_up, shaft_end, slip};
 use crate::catalog::{materials, tolerances};
 use crate::quantity::{INCH, Unit, both_units};
+use crate::spec::keys::{Kind, Sign};
 use crate::spec::raw::{Reader, Table};
-use crate::spec::types::{Build, Form, FormShape, Hold, Hub, Material, Shaft, ShaftEnd, Unmeasured};
+use crate::spec::types::{
+    Axes, Bearing, BearingAt, Build, Form, FormShape, Hold, Hub, Material, Shaft, ShaftEnd, Unmeasured,
+};
 
 /// Left on when sawing (mm): what a bench grinder takes off a fitted end; common practice, no source.
 const LEAVE: [f64; 2] = [INCH / 8.0, 3.0];
@@ -20,6 +25,8 @@ pub(super) struct ShaftRead {
     /// What the hubs slide over, upper and lower end.
     pub(super) forms: [Option<Form>; 2],
     pub(super) whole: Option<Shaft>,
+    /// Whether it has a bearing whose `to` places a joint.
+    pub(super) places: bool,
     /// The spec states no tolerance for stations.
     general_stations: bool,
 }
@@ -33,7 +40,7 @@ impl ShaftRead {
 
 pub(super) fn shafts(reader: &mut Reader<'_>, root: &Table<'_>, unmeasured: &mut Vec<Unmeasured>) -> Vec<ShaftRead> {
     let tables = reader.tables(root, "shaft");
-    let nothing = || ShaftRead { name: None, forms: [None, None], whole: None, general_stations: false };
+    let nothing = || ShaftRead { name: None, forms: [None, None], whole: None, places: false, general_stations: false };
     let read = |table: Option<Table<'_>>| table.map_or_else(nothing, |table| shaft(reader, &table, unmeasured));
     tables.into_iter().map(read).collect()
 }
@@ -87,6 +94,7 @@ fn shaft(reader: &mut Reader<'_>, table: &Table<'_>, unmeasured: &mut Vec<Unmeas
         Some(table) => mock_up::mock_up(reader, &table).map(Some),
         None => Some(None),
     };
+    let (bearing, places) = bearing(reader, table);
     let whole = || {
         if cut.wrong || (split && slip.is_none()) {
             return None;
@@ -103,10 +111,47 @@ fn shaft(reader: &mut Reader<'_>, table: &Table<'_>, unmeasured: &mut Vec<Unmeas
             twist,
             slip: slip.clone(),
             mock_up: mock_up?,
+            bearing: bearing.clone(),
         })
     };
     let whole = whole();
-    ShaftRead { name, forms, whole, general_stations: station_tolerance.is_none() }
+    ShaftRead { name, forms, whole, places, general_stations: station_tolerance.is_none() }
+}
+
+/// A support bearing along the shaft or in space, and whether it is meant to place a joint.
+fn bearing(reader: &mut Reader<'_>, table: &Table<'_>) -> (Option<Bearing>, bool) {
+    let Some(table) = reader.table(table, "bearing") else { return (None, false) };
+    let bearing = bearing_of(reader, &table);
+    let along = matches!(bearing, Some(Bearing { at: BearingAt::Along(_), .. }));
+    (bearing, table.has("to") && !along)
+}
+
+fn bearing_of(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<Bearing> {
+    let bore = reader.length(table, "bore");
+    let to = reader.length(table, "to");
+    let node = table.node("at")?;
+    let at = match node.value {
+        DeValue::Array(_) => BearingAt::Eye { centre: reader.point_at(&node)?, to },
+        DeValue::String(name) if reader.points.contains_key(name.as_ref()) => {
+            BearingAt::Eye { centre: reader.point_at(&node)?, to }
+        }
+        DeValue::String(_) | DeValue::Integer(_) | DeValue::Float(_) => {
+            if table.has("to") {
+                let message = "`to` has no meaning where `at` is a length; only a point in space places a joint";
+                let help = "take `to` out, or give the bearing's middle as `at = [x, y, z]`";
+                reader.error("no-meaning", table.span_of("to"), message, help);
+            }
+            BearingAt::Along(reader.length_at(&node, Sign::Positive)?)
+        }
+        _ => {
+            reader.wrong_type(&node, Kind::LengthOrPoint);
+            return None;
+        }
+    };
+    if matches!(at, BearingAt::Eye { .. }) && reader.axes == Axes::MockUp {
+        mock_up::needs_places(reader, node.span, "a bearing at a point");
+    }
+    Some(Bearing { at, bore })
 }
 
 fn material(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<Material> {

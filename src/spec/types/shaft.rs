@@ -1,6 +1,7 @@
 //! Shafts between joints: the bar, its ends, its two members where it slips.
 
 use super::{Form, FormShape, Material, MockUp};
+use crate::geometry::Vec3;
 
 /// A shaft between two joints.
 #[derive(Debug, Clone)]
@@ -27,6 +28,8 @@ pub struct Shaft {
     pub slip: Option<Slip>,
     /// What was taped with its joints hung loosely.
     pub mock_up: Option<MockUp>,
+    /// Support bearing.
+    pub bearing: Option<Bearing>,
 }
 
 /// An end of a shaft.
@@ -100,6 +103,14 @@ pub struct Slip {
 }
 
 impl Shaft {
+    /// Middle of its bearing and the distance between its crosses, where those two place a joint.
+    pub fn placing(&self) -> Option<(Vec3, f64)> {
+        match self.bearing.as_ref()?.at {
+            BearingAt::Eye { centre, to } => Some((centre, to?)),
+            BearingAt::Along(_) => None,
+        }
+    }
+
     /// The bar at an end before anything is cut on it.
     pub fn bar_at(&self, end: ShaftEnd) -> &Form {
         match &self.slip {
@@ -140,4 +151,27 @@ impl Form {
             _ => None,
         }
     }
+}
+
+/// A support bearing: it holds its shaft sideways, and lets it slide and tilt.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bearing {
+    /// Where it sits.
+    pub at: BearingAt,
+    /// Its bore (mm).
+    pub bore: Option<f64>,
+}
+
+/// Where a support bearing sits.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum BearingAt {
+    /// From the cross at the shaft's upper end along the shaft (mm).
+    Along(f64),
+    /// A point in space.
+    Eye {
+        /// Its middle.
+        centre: Vec3,
+        /// Between the shaft's two crosses (mm), where that places one of them.
+        to: Option<f64>,
+    },
 }
