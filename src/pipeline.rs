@@ -177,6 +177,7 @@ fn drawn(kind: FileKind, files: &[PackageFile], solved: &Solved) -> Option<Vec<S
             Some(drawing::record::sheets(spec, solution, findings, &listed))
         }
         FileKind::ShaftDrawing(i, m) => Some(drawing::shaft_member::sheets(spec, solution, i, m)),
+        FileKind::LayoutDrawing => Some(drawing::layout_sheet::sheets(spec, solution)),
         FileKind::NotchPrint(i) => Some(drawing::notch::sheets(spec, solution, i)),
         FileKind::PlatePrint(i) => Some(drawing::plate::sheets(spec, solution, i)),
         _ => None,
@@ -189,6 +190,7 @@ const fn stage(kind: FileKind) -> &'static str {
         FileKind::Record => "record",
         FileKind::ShaftSolid(..) => "solid",
         FileKind::ShaftDrawing(..) | FileKind::ShaftPicture(..) => "shaft drawing",
+        FileKind::LayoutDrawing | FileKind::LayoutPicture => "layout sheet",
         FileKind::NotchPrint(_) | FileKind::NotchCut(_) => "notch template",
         FileKind::PlatePrint(_) | FileKind::PlateCut(_) => "plate template",
         FileKind::Book => "book",
@@ -218,8 +220,15 @@ fn bytes(
         FileKind::PlateCut(i) => cut(drawing::plate::cut_sheet(spec, solution, i).ok_or_else(missing)?, file, solved),
         FileKind::Book => book(file, papers, solved),
         // Papers were drawn and written already.
-        FileKind::Record | FileKind::ShaftDrawing(..) | FileKind::NotchPrint(_) | FileKind::PlatePrint(_) => {
-            Err(missing())
+        FileKind::Record
+        | FileKind::ShaftDrawing(..)
+        | FileKind::LayoutDrawing
+        | FileKind::NotchPrint(_)
+        | FileKind::PlatePrint(_) => Err(missing()),
+        FileKind::LayoutPicture => {
+            let paper = papers.iter().find(|paper| paper.file.kind == FileKind::LayoutDrawing);
+            let sheet = paper.and_then(|paper| paper.sheets.first()).ok_or_else(missing)?;
+            svg::write(sheet, &meta(file, spec))
         }
     }
 }

@@ -5,6 +5,7 @@
 
 mod bad;
 mod linkage;
+mod paper;
 mod simulation;
 
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};

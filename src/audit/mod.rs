@@ -13,6 +13,7 @@ pub mod step_records;
 pub mod svg;
 
 mod book;
+mod layout;
 mod nearby;
 mod paper;
 mod step_faces;

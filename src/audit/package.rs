@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::pdf::PdfPage;
-use super::{AuditReport, book, manifest, paper, results, step};
+use super::{AuditReport, book, layout, manifest, paper, results, step};
 use crate::check::{self, Finding, Status};
 use crate::solve::files::{FileKind, PackageFile, package_files};
 use crate::solve::member;
@@ -94,13 +94,18 @@ fn measure(file: &PackageFile, bytes: &[u8], plan: &Plan, papers: &mut Papers, r
             let plan = step::ShaftPlan { file: path, unit: spec.output.step_unit, member };
             step::check(&plan, bytes, report);
         }
-        FileKind::Record | FileKind::ShaftDrawing(..) | FileKind::NotchPrint(_) | FileKind::PlatePrint(_) => {
+        FileKind::Record
+        | FileKind::ShaftDrawing(..)
+        | FileKind::LayoutDrawing
+        | FileKind::NotchPrint(_)
+        | FileKind::PlatePrint(_) => {
             if let Some(pages) = paper::pdf(file, bytes, plan, report) {
                 papers.insert(path.to_owned(), pages);
             }
         }
         FileKind::Book => book::check(path, bytes, plan, papers, report),
         FileKind::ShaftPicture(i, m) => paper::shaft_svg(path, bytes, plan, (i, m), report),
+        FileKind::LayoutPicture => layout::svg(path, bytes, plan, report),
         FileKind::NotchCut(i) => paper::notch_svg(path, bytes, plan, i, report),
         FileKind::PlateCut(i) => paper::plate_svg(path, bytes, plan, i, report),
     }

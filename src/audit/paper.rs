@@ -3,7 +3,7 @@
 use super::measured::{Measured, Segment};
 use super::package::Plan;
 use super::template::{self, Loop, Template};
-use super::{AuditReport, pdf, svg, tiles};
+use super::{AuditReport, layout, pdf, svg, tiles};
 use crate::geometry::{Path, Piece, Vec2};
 use crate::quantity;
 use crate::solve::files::{FileKind, PackageFile, package_files};
@@ -13,7 +13,7 @@ use crate::solve::plate::{centre_marks, hole_outline, path};
 /// Largest difference allowed on a PDF page (mm).
 pub(super) const PDF: f64 = 0.01;
 /// Largest difference allowed in an SVG file (mm).
-const SVG: f64 = 0.002;
+pub(super) const SVG: f64 = 0.002;
 /// Page boxes are stated in points to many digits (mm).
 const BOX: f64 = 1e-3;
 
@@ -38,6 +38,7 @@ pub(super) fn measure(file: &PackageFile, pages: &[pdf::PdfPage], plan: &Plan, r
             shaft_words(path, &words(pages), plan, (i, m), report);
             heading(path, pages, "shaft drawing", report);
         }
+        FileKind::LayoutDrawing => layout::measure(path, pages, plan, report),
         FileKind::PlatePrint(i) => {
             heading(path, pages, "plate template", report);
             outlines(path, pages, &plate_loops(plan, i), 0.0, report);
@@ -236,7 +237,7 @@ pub(super) fn open_pdf(file: &str, bytes: &[u8], plan: &Plan, report: &mut Audit
     Some(found.pages)
 }
 
-fn open_svg(file: &str, bytes: &[u8], plan: &Plan, report: &mut AuditReport) -> Option<svg::SvgDrawing> {
+pub(super) fn open_svg(file: &str, bytes: &[u8], plan: &Plan, report: &mut AuditReport) -> Option<svg::SvgDrawing> {
     match svg::read(bytes) {
         Ok(found) => {
             band(file, "drawing", &found.warnings, plan, report);
@@ -262,7 +263,7 @@ fn band(file: &str, what: &str, warnings: &[String], plan: &Plan, report: &mut A
 }
 
 /// The paper is the one asked for, upright or turned.
-fn page_box(file: &str, what: &str, size: [f64; 2], plan: &Plan, report: &mut AuditReport) {
+pub(super) fn page_box(file: &str, what: &str, size: [f64; 2], plan: &Plan, report: &mut AuditReport) {
     let [a, b] = plan.spec.output.sheet;
     let turned = (size[0] - a).abs() > BOX && (size[0] - b).abs() <= BOX;
     let [w, h] = if turned { [b, a] } else { [a, b] };
@@ -322,18 +323,18 @@ fn scales(file: &str, what: &str, page: &pdf::PdfPage, report: &mut AuditReport)
     }
 }
 
-fn words(pages: &[pdf::PdfPage]) -> String {
+pub(super) fn words(pages: &[pdf::PdfPage]) -> String {
     pages.iter().flat_map(|page| page.texts.iter()).map(String::as_str).collect::<Vec<_>>().join("\n")
 }
 
 /// A length as numbers in both units, as any drawing of ours writes them.
-fn length_words(mm: f64) -> [String; 2] {
+pub(super) fn length_words(mm: f64) -> [String; 2] {
     let number = |text: String| text.split(' ').next().unwrap_or_default().to_owned();
     [number(quantity::decimal_inch(mm)), number(quantity::millimetres(mm, 2))]
 }
 
 /// Every one of the words stands somewhere in a text.
-fn says(file: &str, text: &str, what: &str, wanted: &[String], report: &mut AuditReport) {
+pub(super) fn says(file: &str, text: &str, what: &str, wanted: &[String], report: &mut AuditReport) {
     for word in wanted {
         let found = if text.contains(word.as_str()) { word.as_str() } else { "not on the sheet" };
         report.equal(file, format!("{what}, in words"), word.as_str(), found);

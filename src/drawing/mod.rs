@@ -7,6 +7,7 @@ pub mod contents;
 pub mod dimension;
 pub mod font;
 pub mod layout;
+pub mod layout_sheet;
 pub mod mock_up;
 mod mock_up_sketch;
 pub mod notch;

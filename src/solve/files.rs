@@ -20,6 +20,10 @@ pub enum FileKind {
     ShaftDrawing(usize, usize),
     /// The same, SVG.
     ShaftPicture(usize, usize),
+    /// The linkage in three views, and what to order, PDF.
+    LayoutDrawing,
+    /// Its first sheet, SVG.
+    LayoutPicture,
     /// Full-scale notch template.
     NotchPrint(usize),
     /// Notch outline for a cutter.
@@ -39,7 +43,7 @@ impl FileKind {
     pub const fn bound(self) -> Option<u8> {
         match self {
             Self::NotchPrint(_) | Self::PlatePrint(_) => Some(0),
-            Self::ShaftDrawing(..) => Some(1),
+            Self::ShaftDrawing(..) | Self::LayoutDrawing => Some(1),
             Self::Record => Some(2),
             _ => None,
         }
@@ -85,6 +89,8 @@ pub fn package_files(solution: &Solution) -> Vec<PackageFile> {
             add(format!("drawings/shaft-{stem}.svg"), FileKind::ShaftPicture(i, m), drawing);
         }
     }
+    add("drawings/layout.pdf".into(), FileKind::LayoutDrawing, "layout of the linkage and order list".into());
+    add("drawings/layout.svg".into(), FileKind::LayoutPicture, "layout of the linkage".into());
     for (i, notch) in solution.notches.iter().enumerate().filter(|(_, notch)| !notch.shop.is_empty()) {
         let (name, stem) = (&notch.name, stem(&notch.name));
         add(format!("print/notch-{stem}.pdf"), FileKind::NotchPrint(i), format!("full-scale template of \"{name}\""));

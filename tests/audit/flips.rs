@@ -89,6 +89,7 @@ fn an_outline_with_any_byte_changed() {
 #[test]
 fn a_drawing_with_any_byte_changed() {
     never_a_panic_never_unseen("drawings/shaft-intermediate.svg");
+    never_a_panic_never_unseen("drawings/layout.svg");
 }
 
 /// Numbers of the results changed one digit at a time: every one is seen by measuring alone.

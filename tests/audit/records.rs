@@ -116,7 +116,8 @@ fn another_title_is_named() {
 }
 
 /// Every PDF: each says the hash of its spec.
-const PDFS: [&str; 6] = [
+const PDFS: [&str; 7] = [
+    "drawings/layout.pdf",
     "drawings/shaft-intermediate.pdf",
     "print/all.pdf",
     "print/notch-left-rail-notch.pdf",
@@ -146,6 +147,7 @@ fn a_number_changed_in_the_spec_is_named_by_every_file_that_has_it() {
     let more = [
         RESULTS,
         "solids/shaft-intermediate.step",
+        "drawings/layout.svg",
         "drawings/shaft-intermediate.svg",
         "cut/notch-left-rail-notch.svg",
         "cut/plate-firewall.svg",

@@ -7,10 +7,12 @@ use super::{Shop, done, edited, too_close, unsolvable};
 use crate::common::HERON;
 
 /// Every file of the roadster's package.
-const FILES: [&str; 14] = [
+const FILES: [&str; 16] = [
     "cut/notch-left-rail-notch.svg",
     "cut/plate-column-bracket.svg",
     "cut/plate-firewall.svg",
+    "drawings/layout.pdf",
+    "drawings/layout.svg",
     "drawings/shaft-intermediate.pdf",
     "drawings/shaft-intermediate.svg",
     "linkage.toml",

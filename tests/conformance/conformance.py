@@ -6,6 +6,7 @@ import time
 import traceback
 from pathlib import Path
 
+import layout_places
 import pdf_document
 import pdf_places
 import pdf_rulers
@@ -17,7 +18,7 @@ import svg_render
 from package import REPOSITORY, Package
 from tally import Tally
 
-CHECKS = (step_solids, pdf_document, pdf_places, pdf_rulers, pdf_tiles, svg_places, svg_render)
+CHECKS = (step_solids, pdf_document, pdf_places, pdf_rulers, pdf_tiles, svg_places, svg_render, layout_places)
 
 
 def main(folders):
