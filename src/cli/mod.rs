@@ -8,6 +8,7 @@ pub mod report;
 
 mod audit;
 mod check;
+mod columns;
 mod input;
 mod make;
 mod new;

@@ -5,7 +5,8 @@ use std::fmt::Write as _;
 use unicode_width::UnicodeWidthStr as _;
 
 use super::args::Survey;
-use super::report::{self, heading, padded, wrapped};
+use super::columns::{padded, wrapped, wrapped_name};
+use super::report::{self, heading};
 use super::stopwatch::Stopwatch;
 use super::{Settings, Trouble, answer, exit, input, sheet};
 use crate::pipeline::{self, Surveyed};
@@ -64,7 +65,7 @@ fn words(surveyed: &Surveyed) -> String {
         let _ = writeln!(
             out,
             "  {}  {}  {}  {}",
-            report::wrapped_name(&point.name, wide),
+            wrapped_name(&point.name, wide),
             cell(point.at.x, point.sigma.x),
             cell(point.at.y, point.sigma.y),
             cell(point.at.z, point.sigma.z)
@@ -84,7 +85,7 @@ fn words(surveyed: &Surveyed) -> String {
             None => "no".to_owned(),
         };
         let mark = if is_suspect { "  re-read" } else { "" };
-        let name = report::wrapped_name(name, wide);
+        let name = wrapped_name(name, wide);
         let _ = writeln!(out, "  {name} {reads:>11}  {off:>7}  {checked:>7}{mark}");
     }
 
