@@ -117,6 +117,47 @@ fn a_mock_up_gives_what_the_points_give() {
     near(solution.motion.best.error, 3.775_472_840_973, "error of A at its best phase");
 }
 
+/// A double joint's crosses stand span / (2 cos(β/2)) back from where the axes meet (isosceles triangle), so a tape
+/// between the hubs' faces is that much shorter on its side.
+#[test]
+fn a_double_joint_in_a_mock_up_alone() {
+    const SPAN: f64 = 8.0;
+    let row = chain("B delta = psi");
+    let (beta, psi, p) = (numbers(&row, "beta"), numbers(&row, "psi"), points(&row));
+    for double in 0..3 {
+        let back = SPAN / (2.0 * (beta[double].to_radians() / 2.0).cos());
+        let setback = |joint: usize| if joint == double { back } else { 0.0 };
+        let span = |i: usize| (p[i + 2] - p[i + 1]).length() - setback(i) - setback(i + 1);
+        let readings: Vec<String> =
+            (0..2).map(|i| mock_up(span(i) - 2.0 * REACH, beta[i], beta[i + 1], psi[i])).collect();
+        let named = format!("name = \"j{double}\"\nswing = 12\n");
+        let text = spec(3, ["", ""], &[], &readings)
+            .replace(&named, &format!("{named}limit = 60\ndouble = {{ span = {SPAN}, centred = true }}\n"));
+        let (_, solution, _) = solved(&text);
+        for (i, joint) in solution.joints.iter().enumerate() {
+            near(joint.angle, beta[i], "angle");
+            assert_eq!(joint.crosses.len(), if i == double { 2 } else { 1 });
+        }
+        let crosses = &solution.joints[double].crosses;
+        near((crosses[1] - crosses[0]).length(), SPAN, "between the crosses of the double");
+        for (i, shaft) in solution.shafts.iter().enumerate() {
+            near(shaft.centre_distance, span(i), "between the crosses of a shaft");
+            near(shaft.cut_length, span(i) - 2.0 * (REACH - DEPTH), "cut length");
+        }
+    }
+}
+
+/// What stands in space cannot be told by a mock-up alone.
+#[test]
+fn a_bearing_at_a_point_needs_places() {
+    let row = chain("B delta = psi");
+    let text = spec(3, ["", ""], &[], &readings(&row))
+        .replace("name = \"s0\"\n", "name = \"s0\"\nbearing = { at = [0, 0, 0], to = \"15 in\", bore = 5 }\n");
+    let source = yokeline::spec::Source { name: "linkage.toml", text: &text };
+    let errors = yokeline::spec::read(source, &check::rules::limits()).unwrap_err();
+    assert!(errors.iter().any(|error| error.code == "needs-positions"), "{errors:#?}");
+}
+
 /// The same chain by its points and by its readings: the whole answer agrees but for where it lies.
 #[test]
 fn places_and_mock_up_agree() {
