@@ -13,12 +13,23 @@ import pdf_rulers
 import pdf_tiles
 import print_test
 import step_solids
+import survey_adjust
 import svg_places
 import svg_render
 from package import REPOSITORY, Package
 from tally import Tally
 
-CHECKS = (step_solids, pdf_document, pdf_places, pdf_rulers, pdf_tiles, svg_places, svg_render, layout_places)
+CHECKS = (
+    step_solids,
+    pdf_document,
+    pdf_places,
+    pdf_rulers,
+    pdf_tiles,
+    svg_places,
+    svg_render,
+    layout_places,
+    survey_adjust,
+)
 
 
 def main(folders):

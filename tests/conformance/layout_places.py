@@ -19,8 +19,8 @@ def axis(end, name):
     return (-way if out else way) / np.linalg.norm(way)
 
 
-def point(package, coordinates):
-    return np.array([package.length(c) for c in coordinates])
+def point(package, value):
+    return np.array(package.point(value))
 
 
 def unit(vector):
@@ -51,7 +51,7 @@ def check_crosses(tally, package):
     for shaft, found, a, run in zip(spec["shaft"], package.results["shafts"], crosses, runs):
         at = shaft.get("bearing", {}).get("at")
         if isinstance(at, str) and at in spec.get("points", {}):
-            eye = point(package, spec["points"][at]) - a[-1]
+            eye = point(package, at) - a[-1]
             tally.near(f"{shaft['name']} off its bearing", np.linalg.norm(np.cross(eye, run)), 0, 1e-6)
             tally.near(f"bearing of {shaft['name']}", found["bearing"]["station"], eye @ run, 1e-6)
 
@@ -80,7 +80,9 @@ def check(tally, file, package):
 
 
 def run(tally, package, scratch):
-    check_crosses(tally, package)
+    # A mock-up alone has no places to compare with.
+    if "end" in package.spec["column"]:
+        check_crosses(tally, package)
     file = package.folder / "drawings/layout.svg"
     check(tally, file, package)
     text = file.read_text("utf-8")

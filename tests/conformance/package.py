@@ -32,6 +32,16 @@ class Package:
         size = float(found[2] or 0) + (int(found[3]) / int(found[4]) if found[3] else 0.0)
         return (-size if found[1] else size) * UNITS[found[5] or build]
 
+    def point(self, value):
+        """Vehicle coordinates (mm): stated, or named under [points], as a mark, or as a point the survey found."""
+        if not isinstance(value, str):
+            return [self.length(number) for number in value]
+        survey = self.spec.get("survey", {})
+        stated = {**self.spec.get("points", {}), **{mark["name"]: mark["at"] for mark in survey.get("mark", [])}}
+        if value in stated:
+            return self.point(stated[value])
+        return next(point["at"] for point in self.results["survey"]["points"] if point["name"] == value)
+
     def form(self, form):
         """Sizes (mm) of an end form: inline in the spec, or by name from the catalogue."""
         if isinstance(form, str):

@@ -100,7 +100,7 @@ def stand_off(rim, plate, number, package):
     if entry.get("around") != "column":
         return None
     column = package.spec["column"]
-    ends = [np.array([package.length(x) for x in column[key]]) for key in ("end", "toward")]
+    ends = [np.array(package.point(column[key])) for key in ("end", "toward")]
     axis = (ends[1] - ends[0]) / np.linalg.norm(ends[1] - ends[0])
     radius = package.length(column["tube"]) / 2 + package.length(entry["clearance"])
     origin, u, v, w = (np.array(plate["frame"][key]) for key in ("origin", "u", "v", "w"))
