@@ -26,7 +26,7 @@ fn sound(text: &str) -> Option<Solved> {
     match pipeline::measuring_sheet(NAME, text.as_bytes()) {
         Ok(pdf) => assert!(pdf.starts_with(b"%PDF")),
         Err(MakeError::Spec(errors)) => {
-            assert!(errors.iter().all(|error| error.place.is_some() && error.help.is_some()))
+            assert!(errors.iter().all(|error| error.place.is_some() && error.help.is_some()));
         }
         Err(MakeError::Files(errors)) => assert!(errors.iter().all(|error| error.message.contains("; allowed are "))),
     }

@@ -98,6 +98,25 @@ fn trilateration_and_its_errors() {
     assert!((shares - 1.0).abs() < 1e-9, "redundancies add up to the one reading too many, not {shares}");
 }
 
+/// Three distances to one point: Ghilani, *Adjustment Computations*, ch. 14, the example of stations A, B, C and U (in
+/// feet there, read as mm here). Data as printed; the answer is recomputed with scipy in `tests/conformance`.
+#[test]
+fn a_textbooks_trilateration() {
+    let mut text = "[survey]\ntape_sigma = \"1 mm\"\n".to_owned();
+    for (name, x, y, reads) in
+        [("A", 865.40, 4527.15, 6049.00), ("B", 2432.55, 2047.25, 4736.83), ("C", 2865.22, 27.15, 5446.49)]
+    {
+        text += &(mark(name, [x, y, 0.0]) + &tape(name, "U", reads));
+    }
+    text += &(offset("U", "z", 0.0) + &start("U", [6000.0, 4000.0, 0.0]));
+    let survey = read(&text).unwrap();
+    let found = adjust(&survey, WORDS).unwrap();
+    let u = place(&found, "U");
+    assert!((u.x - 6_861.316_788).abs() < 2e-6 && (u.y - 3_727.818_566).abs() < 2e-6, "{u:?}");
+    let [sx, sy, _] = sigma(&found, "U");
+    assert!((sx - 0.793_845).abs() < 2e-6 && (sy - 1.579_458).abs() < 2e-6, "{sx} {sy}");
+}
+
 /// The reference's target near the plane of its marks, z = 60: sigma of z is 4.1676 per 1 mm of tape.
 #[test]
 fn near_the_plane_of_the_marks_the_height_is_loose() {

@@ -73,6 +73,46 @@ mod chain {
     }
 }
 
+/// A survey by the count of its points, six readings each, every point tied to its neighbours: about linear.
+mod survey {
+    use std::fmt::Write as _;
+
+    use yokeline::check::rules;
+    use yokeline::spec::Draft;
+    use yokeline::survey;
+
+    /// A frame of that many points beyond the six marks it begins with, five points a station.
+    fn frame(points: usize) -> String {
+        let at = |i: usize| {
+            let (station, k) = ((i / 5) as f64, (i % 5) as f64);
+            [900.0 * station + 31.0 * k, 350.0 * k - 90.0 * (k * k - 2.0), 240.0 * ((3.0 * k + station) % 4.0)]
+        };
+        let apart = |a: [f64; 3], b: [f64; 3]| (0..3).map(|m| (a[m] - b[m]).powi(2)).sum::<f64>().sqrt();
+        let mut text = String::from("format = 1\n[build]\ntitle = \"frame\"\nunits = \"mm\"\n[survey]\n");
+        for i in 0..6 {
+            let _ = writeln!(text, "[[survey.mark]]\nname = \"P{i}\"\nat = {:?}", at(i));
+        }
+        for i in 6..points + 6 {
+            for back in [1, 3, 4, 5, 6] {
+                let reads = apart(at(i - back), at(i));
+                let _ =
+                    writeln!(text, "[[survey.tape]]\nfrom = \"P{}\"\nto = \"P{i}\"\nreads = \"{reads} mm\"", i - back);
+            }
+            let (along, reads) = (["x", "y", "z"][i % 3], at(i)[i % 3]);
+            let _ = writeln!(text, "[[survey.offset]]\nof = \"P{i}\"\nalong = \"{along}\"\nreads = \"{reads} mm\"");
+        }
+        text
+    }
+
+    #[divan::bench(args = [50, 100, 200, 500])]
+    fn adjusted(bencher: divan::Bencher, points: usize) {
+        let text = frame(points);
+        let Ok(draft) = Draft::read_bytes("linkage.toml", text.as_bytes(), &rules::limits()) else { return };
+        assert!(survey::adjusted(&draft).is_ok(), "the frame of {points} points adjusts");
+        bencher.bench(|| survey::adjusted(&draft).map(|found| found.places.len()));
+    }
+}
+
 mod notch {
     use yokeline::geometry::{Frame, Vec2, Vec3};
     use yokeline::solve::bodies::{Room, RoomShape};

@@ -203,18 +203,11 @@ pub fn long_frame(count: usize) -> Survey {
     read(&text).unwrap()
 }
 
-/// Five hundred points, three thousand readings. The time is the bench's; that the equations stay narrow is seen here.
+/// Five hundred points, three thousand readings: exact readings leave nothing. Its time is the bench's.
 #[test]
 fn a_long_frame_adjusts() {
     let survey = long_frame(500);
     assert_eq!(survey.readings.len(), 3000);
-    let begun = std::time::Instant::now();
     let found = adjust(&survey, WORDS).unwrap();
-    let taken = begun.elapsed();
-    println!("500 points in {taken:?}");
     assert!(found.checked.iter().all(|checked| checked.residual.abs() < 1e-6));
-    let short = long_frame(100);
-    let begun = std::time::Instant::now();
-    adjust(&short, WORDS).unwrap();
-    println!("100 points in {:?}", begun.elapsed());
 }
