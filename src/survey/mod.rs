@@ -1,6 +1,6 @@
 //! From readings to positions.
 //!
-//! [`adjust`] finds the points of a survey by least squares with how sure they
+//! [`adjust()`] finds the points of a survey by least squares with how sure they
 //! are, and names what is missing, at odds or likely wrong; [`place`] gives
 //! them to the spec and answers the [`Layout`] that the solver takes.
 
