@@ -77,9 +77,9 @@ impl View {
             (Axes::Vehicle, Self::Plan) => "From above",
             (Axes::Vehicle, Self::Rear) => "From the rear",
             // Not the vehicle's directions: nothing says how the linkage lies in it.
-            (Axes::MockUp, Self::Side) => "Along y of the mock-up",
-            (Axes::MockUp, Self::Plan) => "Against z of the mock-up",
-            (Axes::MockUp, Self::Rear) => "Against x of the mock-up",
+            (Axes::MockUp, Self::Side) => "Along y",
+            (Axes::MockUp, Self::Plan) => "Against z",
+            (Axes::MockUp, Self::Rear) => "Against x",
         }
     }
 }
