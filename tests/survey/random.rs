@@ -145,6 +145,33 @@ fn sigmas_are_what_ten_thousand_draws_show() {
     close(of_length, length);
 }
 
+/// Points along the centre line of the roadster's header, its corner rounded to 3 in, about half a millimetre apart.
+fn header_line() -> Vec<Vec3> {
+    let [p, corner, q] = [[13.0, -4.0, 9.0], [12.5, -7.0, 8.5], [11.5, -9.0, 0.0]].map(|p| Vec3::from(p) * 25.4);
+    let (radius, steps) = (3.0 * 25.4, 200);
+    let (a, b) = ((p - corner).unit().unwrap(), (q - corner).unit().unwrap());
+    let half = a.angle_to(b) / 2.0;
+    let (start, end) = (corner + a * (radius / half.tan()), corner + b * (radius / half.tan()));
+    let centre = corner + (a + b).unit().unwrap() * (radius / half.sin());
+    let share = |step: i32| f64::from(step) / f64::from(steps);
+    let straight = |from: Vec3, to: Vec3| (0..=steps).map(move |step| from + (to - from) * share(step));
+    let arc = (0..=steps).map(|step| {
+        let chord = start + (end - start) * share(step) - centre;
+        centre + chord.unit().unwrap() * radius
+    });
+    straight(p, start).chain(arc).chain(straight(end, q)).collect()
+}
+
+/// Gap (mm) of the roadster's shaft, its axis from there to there, to the header of that centre line.
+fn to_header(line: &[Vec3], from: Vec3, to: Vec3) -> f64 {
+    let span = to - from;
+    let off = |p: &Vec3| {
+        let share = ((*p - from).dot(span) / span.dot(span)).clamp(0.0, 1.0);
+        (*p - from - span * share).length()
+    };
+    line.iter().map(off).fold(f64::INFINITY, f64::min) - 1.1875 * 25.4
+}
+
 /// The roadster's own figures, draft to cut length and joint angle, against draws of its readings.
 #[test]
 fn the_errors_travel_as_draws_do() {
@@ -158,8 +185,32 @@ fn the_errors_travel_as_draws_do() {
     }
     let mut chance = Chance(17);
     let draws = 10_000;
-    let mut squares = [0.0; 3];
+    let mut squares = [0.0; 6];
     let shaft = &solution.shafts[0];
+    let row = |obstacle: &str| {
+        let rows = solution.clearances.iter().filter(|row| row.part == "intermediate" && row.obstacle == obstacle);
+        rows.min_by(|a, b| a.gap.total_cmp(&b.gap)).unwrap()
+    };
+    let (header, wall) = (row("header, third tube"), row("left rail"));
+    let passing = |lower: Vec3, axis: Vec3| {
+        // Where the line of the shaft passes that along the rail through the nearest metal: two lines in space.
+        let rail = Vec3::new(-1.0, 0.0, 0.0);
+        let (off, cosine) = (lower - wall.point, axis.dot(rail));
+        let along = (off.dot(rail) - off.dot(axis) * cosine) / (1.0 - cosine * cosine);
+        (along, off.dot(rail.cross(axis).unit().unwrap()))
+    };
+    let line = header_line();
+    let (along, across) = {
+        let exact = |name: &str| found.places[exact.points.iter().position(|point| point.name == name).unwrap()];
+        let into = (exact("rack shaft end") - exact("tube tip")).unit().unwrap();
+        let down = (exact("column end") - exact("wheel nut")).unit().unwrap();
+        let lower = exact("rack shaft end") - into * (0.65 * 25.4);
+        let axis = (lower - exact("column end") - down * (0.60 * 25.4)).unit().unwrap();
+        // Points half a millimetre apart miss the least of 40 mm by under 1e-3.
+        let gap = to_header(&line, lower - axis * 400.0, lower);
+        assert!((gap - header.gap).abs() < 1e-3, "{gap} {}", header.gap);
+        passing(lower, axis)
+    };
     for _ in 0..draws {
         let drawn = noisy(&exact, &mut chance);
         let places = adjust(&drawn, WORDS).unwrap().places;
@@ -176,8 +227,20 @@ fn the_errors_travel_as_draws_do() {
         squares[0] += (cut - shaft.cut_length).powi(2);
         squares[1] += (down.angle_to(axis).to_degrees() - solution.joints[0].angle).powi(2);
         squares[2] += (axis.angle_to(into).to_degrees() - solution.joints[1].angle).powi(2);
+        squares[3] += (to_header(&line, upper, lower) - header.gap).powi(2);
+        let passed = passing(lower, axis);
+        squares[4] += (passed.0 - along).powi(2);
+        squares[5] += (passed.1 - across).powi(2);
     }
-    let predicted = [shaft.cut_length_sigma, solution.joints[0].angle_sigma, solution.joints[1].angle_sigma];
+    let notch = solution.notches[0].place_sigma.as_ref().unwrap();
+    let predicted = [
+        shaft.cut_length_sigma,
+        solution.joints[0].angle_sigma,
+        solution.joints[1].angle_sigma,
+        header.gap_sigma,
+        Some(notch.along),
+        Some(notch.across),
+    ];
     for (square, predicted) in squares.into_iter().zip(predicted) {
         let ratio = (square / f64::from(draws)).sqrt() / predicted.unwrap();
         assert!((ratio - 1.0).abs() < 0.05, "drawn over predicted is {ratio}");
