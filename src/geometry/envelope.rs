@@ -8,6 +8,8 @@
 
 use std::collections::VecDeque;
 
+use super::least_squares::dot;
+
 /// The lower triangle of a symmetric matrix within its envelope.
 #[derive(Debug, Clone)]
 pub struct Envelope {
@@ -212,17 +214,4 @@ fn far_end(neighbours: &[Vec<usize>], root: usize) -> usize {
     /// More rounds have not been seen to lengthen the way.
     const ROUNDS: usize = 3;
     (0..ROUNDS).fold(root, |root, _| levels(neighbours, root).last().copied().unwrap_or(root))
-}
-
-/// Scalar product, in four strands so that it runs at the width of the machine.
-fn dot(a: &[f64], b: &[f64]) -> f64 {
-    let mut strands = [0.0; 4];
-    let (quads_a, quads_b) = (a.chunks_exact(4), b.chunks_exact(4));
-    let rest: f64 = quads_a.remainder().iter().zip(quads_b.remainder()).map(|(x, y)| x * y).sum();
-    for (qa, qb) in quads_a.zip(quads_b) {
-        for (strand, (x, y)) in strands.iter_mut().zip(qa.iter().zip(qb)) {
-            *strand += x * y;
-        }
-    }
-    (strands[0] + strands[1]) + (strands[2] + strands[3]) + rest
 }

@@ -105,7 +105,7 @@ fn reduce(
 }
 
 /// Scalar product, in four strands so that it runs at the width of the machine.
-fn dot(a: &[f64], b: &[f64]) -> f64 {
+pub(super) fn dot(a: &[f64], b: &[f64]) -> f64 {
     let mut strands = [0.0; 4];
     let (quads_a, quads_b) = (a.chunks_exact(4), b.chunks_exact(4));
     let rest: f64 = quads_a.remainder().iter().zip(quads_b.remainder()).map(|(x, y)| x * y).sum();
