@@ -12,6 +12,7 @@ mod columns;
 mod input;
 mod make;
 mod new;
+mod one_file;
 mod parts;
 mod print_test;
 mod sheet;

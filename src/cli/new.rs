@@ -1,8 +1,7 @@
 //! `yokeline new FILE`.
 
-use std::io::Write as _;
-
 use super::args::New;
+use super::one_file::whole;
 use super::package::DiskError;
 use super::{Settings, Trouble, answer, exit};
 
@@ -18,19 +17,7 @@ pub fn run(options: &New, settings: Settings) -> Result<u8, Trouble> {
         let message = format!("no starter is called \"{from}\"; there is {}", names.join(", "));
         return Err(trouble(message, "leave --from out for the usual one").into());
     };
-    let mut open = std::fs::OpenOptions::new();
-    if *replace {
-        open.write(true).create(true).truncate(true);
-    } else {
-        open.write(true).create_new(true);
-    }
-    let done = open.open(file).and_then(|mut out| out.write_all(text.as_bytes()));
-    done.map_err(|error| match error.kind() {
-        std::io::ErrorKind::AlreadyExists => {
-            trouble("it exists already".to_owned(), "give another name, or --replace to write over it")
-        }
-        _ => trouble(format!("could not write it: {error}"), "check the folder"),
-    })?;
+    whole(file, text.as_bytes(), *replace)?;
     let name = file.display();
     let text = if settings.json {
         serde_json::json!({ "wrote": name.to_string() }).to_string() + "\n"

@@ -1,8 +1,7 @@
 //! `yokeline print-test FILE.pdf`.
 
-use std::io::Write as _;
-
 use super::args::PrintTest;
+use super::one_file::whole;
 use super::package::DiskError;
 use super::{Settings, Trouble, answer, exit};
 use crate::catalog::sheets;
@@ -17,19 +16,7 @@ pub fn run(options: &PrintTest, settings: Settings) -> Result<u8, Trouble> {
         return Err(trouble(message, "name one of them with --sheet").into());
     };
     let bytes = pipeline::print_test(paper).map_err(|error| Trouble::Package(vec![error.message]))?;
-    let mut open = std::fs::OpenOptions::new();
-    if *replace {
-        open.write(true).create(true).truncate(true);
-    } else {
-        open.write(true).create_new(true);
-    }
-    let done = open.open(file).and_then(|mut out| out.write_all(&bytes));
-    done.map_err(|error| match error.kind() {
-        std::io::ErrorKind::AlreadyExists => {
-            trouble("it exists already".to_owned(), "give another name, or --replace to write over it")
-        }
-        _ => trouble(format!("could not write it: {error}"), "check the folder"),
-    })?;
+    whole(file, &bytes, *replace)?;
     let name = file.display();
     let text = if settings.json {
         serde_json::json!({ "wrote": name.to_string(), "sheet": paper.name }).to_string() + "\n"
