@@ -275,16 +275,7 @@ fn draw_on_flat(sheet: &mut Sheet, spec: &Spec, result: &ShaftResult, bar: Bar, 
             continue;
         }
         let (tip, behind) = dimple_on_flat(sheet, dimple, bar, views);
-        let [size, _] = value::pair(&spec.build, dimple.diameter);
-        let far = if behind { ", far side" } else { "" };
-        let shape = if dimple.spot == SpotWhen::Fit {
-            format!("(⌀{size}), spot on assembly")
-        } else if (dimple.drill - 180.0).abs() < 1e-6 {
-            format!("⌀{size}, flat")
-        } else {
-            format!("⌀{size} × {}", crate::quantity::degrees(dimple.drill, 0))
-        };
-        calls.push((dimple.end, dimple.station, tip, vec![format!("{}{far}", mark(index)), shape]));
+        calls.push((dimple.end, dimple.station, tip, shaft_words::call(spec, index, dimple, behind)));
     }
     calls.sort_by(|a, b| (a.0 == End::Lower).cmp(&(b.0 == End::Lower)).then(b.1.total_cmp(&a.1)));
     let mut rows = [0.0, 0.0];

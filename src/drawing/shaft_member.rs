@@ -10,7 +10,7 @@ use super::{shaft, shaft_milled, shaft_words, value};
 use crate::geometry::{Path, Vec2};
 use crate::solve::Solution;
 use crate::solve::member::{Member, diameter, members};
-use crate::solve::solution::{Dimple, End, SpotWhen};
+use crate::solve::solution::{End, SpotWhen};
 use crate::spec::Spec;
 
 /// Scales of ISO 5455 that are tried for the side view, largest first.
@@ -105,7 +105,12 @@ fn marks(sheet: &mut Sheet, spec: &Spec, member: &Member, side: &Side) {
         vec![(End::Upper, 0.0, dot + Vec2::new(0.0, 0.6), vec![words.into()])];
     for (number, dimple) in member.dimples.iter().enumerate().filter(|(_, dimple)| dimple.spot != SpotWhen::None) {
         let behind = libm::cos(dimple.clock.to_radians()) < -FACING;
-        calls.push((dimple.end, dimple.station, side.spot(member, dimple), call(spec, number, dimple, behind)));
+        calls.push((
+            dimple.end,
+            dimple.station,
+            side.spot(member, dimple),
+            shaft_words::call(spec, number, dimple, behind),
+        ));
     }
     calls.sort_by(|a, b| (a.0 == End::Lower).cmp(&(b.0 == End::Lower)).then(b.1.total_cmp(&a.1)));
     let top = side.axis + 0.5 * diameter(member.bar) * side.scale;
@@ -122,19 +127,6 @@ fn marks(sheet: &mut Sheet, spec: &Spec, member: &Member, side: &Side) {
     let ends = [Vec2::new(side.right, side.axis - radius), Vec2::new(side.right, side.axis + radius)];
     let words = value::stacked(&spec.build, diameter(member.bar), "⌀");
     linear(sheet, ends, Vec2::new(0.0, 1.0), -9.0, &words, BODY);
-}
-
-fn call(spec: &Spec, number: usize, dimple: &Dimple, behind: bool) -> Vec<String> {
-    let [size, _] = value::pair(&spec.build, dimple.diameter);
-    let far = if behind { ", far side" } else { "" };
-    let shape = if dimple.spot == SpotWhen::Fit {
-        format!("(⌀{size}), spot on assembly")
-    } else if (dimple.drill - 180.0).abs() < 1e-6 {
-        format!("⌀{size}, flat")
-    } else {
-        format!("⌀{size} × {}", crate::quantity::degrees(dimple.drill, 0))
-    };
-    vec![format!("{}{far}", shaft::mark(number)), shape]
 }
 
 /// Dimensions under the view: stations and cut ends from each end, then the whole; returns how far down they reach.

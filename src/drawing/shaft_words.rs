@@ -6,7 +6,7 @@ use super::table::Table;
 use super::value;
 use crate::quantity;
 use crate::solve::Solution;
-use crate::solve::solution::{End, EndSpot, On, ShaftResult, SpotWhen};
+use crate::solve::solution::{Dimple, End, EndSpot, On, ShaftResult, SpotWhen};
 use crate::spec::Spec;
 use crate::spec::types::{Axes, Hold, Hub};
 
@@ -273,4 +273,18 @@ pub(super) fn notes(spec: &Spec, solution: &Solution, index: usize, result: &Sha
         "A failed steering shaft kills. This drawing certifies nothing: local codes and a licensed engineer or certifier decide; no road test before inspection.",
     ));
     notes
+}
+
+/// What a leader to a dimple says: its mark, then its mouth and drill.
+pub(super) fn call(spec: &Spec, number: usize, dimple: &Dimple, behind: bool) -> Vec<String> {
+    let [size, _] = value::pair(&spec.build, dimple.diameter);
+    let far = if behind { ", far side" } else { "" };
+    let shape = if dimple.spot == SpotWhen::Fit {
+        format!("(⌀{size}), spot on assembly")
+    } else if (dimple.drill - 180.0).abs() < 1e-6 {
+        format!("⌀{size}, flat")
+    } else {
+        format!("⌀{size} × {}", crate::quantity::degrees(dimple.drill, 0))
+    };
+    vec![format!("{}{far}", mark(number)), shape]
 }
