@@ -18,6 +18,7 @@ mod cli;
 mod common;
 mod drawing;
 mod fit;
+mod journal;
 mod mass;
 mod milled;
 mod mock_up;

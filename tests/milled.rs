@@ -265,6 +265,7 @@ fn bar(ends: [Option<CutEnd>; 2], bore: Option<f64>, length: f64, chamfer: Optio
         bar_clock: 0.0,
         hole: None,
         ends,
+        journal: None,
         length,
         chamfer,
         dimples: Vec::new(),

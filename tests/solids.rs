@@ -37,6 +37,7 @@ fn plain(length: f64) -> ShaftResult {
         members: Vec::new(),
         slip: None,
         bearing: None,
+        journal: None,
     }
 }
 

@@ -34,6 +34,7 @@ fn cut(length: f64) -> ShaftResult {
         members: Vec::new(),
         slip: None,
         bearing: None,
+        journal: None,
     }
 }
 

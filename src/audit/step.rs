@@ -8,7 +8,7 @@ use super::step_file::{ConeFace, CylinderFace, measure};
 use crate::catalog::forms::FormShape;
 use crate::geometry::Vec2;
 use crate::geometry::mass::{self, CrossBolt};
-use crate::solve::member::Member;
+use crate::solve::member::{CutEnd, Member};
 use crate::solve::solution::{Dimple, End, Groove, On, SpotWhen};
 use crate::spec::types::Unit;
 
@@ -132,21 +132,23 @@ impl Lines<'_> {
         }
         // Every stretch has a round of its own; one found that belongs to none is told beside the bar's own.
         let (diameter, ..) = sizes(member.bar);
-        let cut = member.ends.iter().flatten().map(|end| sizes(end.form).0);
-        let planned: Vec<f64> = std::iter::once(diameter).chain(cut).collect();
+        let mut named = vec![("diameter", diameter)];
+        let ends = ["diameter of a cut end", "diameter of the other cut end"].into_iter();
+        named.extend(ends.zip(member.ends.iter().flatten().map(|end| sizes(end.form).0)));
+        named.extend(member.journal.map(|journal| ("diameter of the journal", journal.diameter)));
+        let planned: Vec<f64> = named.iter().map(|(_, plan)| *plan).collect();
         let nearest = |radius: &f64| {
             let off = |plan: &f64| (plan / 2.0 - radius).abs();
             planned.iter().copied().min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(diameter)
         };
         let same = |a: f64, b: f64| (a - b).abs() <= ALLOWED;
-        for (i, name) in ["diameter", "diameter of a cut end", "diameter of the other cut end"].iter().enumerate() {
-            let Some(&plan) = planned.get(i) else { continue };
+        for (i, (name, plan)) in named.into_iter().enumerate() {
             if planned.iter().take(i).any(|before| same(*before, plan)) {
                 continue;
             }
             let own: Vec<f64> = faces.rounds.iter().copied().filter(|radius| same(nearest(radius), plan)).collect();
             match furthest(&own, plan / 2.0) {
-                Some(worst) => self.length(*name, plan, 2.0 * worst),
+                Some(worst) => self.length(name, plan, 2.0 * worst),
                 None => self.missing(format!("round of {plan:.3} mm")),
             }
         }
@@ -270,20 +272,44 @@ impl Lines<'_> {
                 self.angle(format!("{name} chamfer's angle"), 45.0, found.to_degrees(), diameter / 2.0);
             }
         }
-        let planned = [member.ends[0].map(|end| end.length), member.ends[1].map(|end| member.length - end.length)];
-        for (i, name) in ["upper shoulder", "lower shoulder"].into_iter().enumerate() {
-            // Teeth on the bar's own diameter run out into it without a step.
-            let stepped = member.ends[i].is_some_and(|end| {
-                let (diameter, flats, _) = sizes(end.form);
-                flats.is_some() || sizes(member.bar).0 - diameter > ALLOWED
-            });
-            match (planned[i].filter(|_| stepped), furthest(&faces.shoulders[i], planned[i].unwrap_or(0.0))) {
-                (Some(planned), Some(found)) => self.length(name, planned, found),
-                (Some(_), None) => self.missing(name),
-                (None, Some(found)) => {
-                    self.report.wrong(self.file, name, "none", format!("a plane at {found:.3} mm"));
+        self.shoulders(member, faces);
+    }
+
+    /// Planes across the bar between its end faces: where an end is cut, and on both sides of a bearing's seat.
+    fn shoulders(&mut self, member: &Member, faces: &Sorted) {
+        // Teeth on the bar's own diameter run out into it without a step.
+        let stepped = |end: &CutEnd| {
+            let (diameter, flats, _) = sizes(end.form);
+            flats.is_some() || sizes(member.bar).0 - diameter > ALLOWED
+        };
+        let [upper, lower] = member.ends.map(|end| end.filter(stepped));
+        // Those that look toward the column, then those that look toward the gear.
+        let planned = [
+            [
+                upper.map(|end| ("upper shoulder", end.length)),
+                member.journal.map(|journal| ("journal's lower shoulder", journal.to)),
+            ],
+            [
+                lower.map(|end| ("lower shoulder", member.length - end.length)),
+                member.journal.map(|journal| ("journal's upper shoulder", journal.from)),
+            ],
+        ];
+        for (planned, found) in planned.into_iter().zip(&faces.shoulders) {
+            let planned: Vec<(&str, f64)> = planned.into_iter().flatten().collect();
+            let off = |at: f64, plan: &(&str, f64)| (plan.1 - at).abs();
+            let nearest = |at: f64| planned.iter().copied().min_by(|a, b| off(at, a).total_cmp(&off(at, b)));
+            for &(name, plan) in &planned {
+                let own: Vec<f64> =
+                    found.iter().copied().filter(|&at| nearest(at).is_some_and(|near| near.0 == name)).collect();
+                match furthest(&own, plan) {
+                    Some(worst) => self.length(name, plan, worst),
+                    None => self.missing(name),
                 }
-                (None, None) => {}
+            }
+            if planned.is_empty()
+                && let Some(at) = found.first()
+            {
+                self.report.wrong(self.file, "shoulder", "none", format!("a plane at {at:.3} mm"));
             }
         }
     }
@@ -388,6 +414,9 @@ fn volume(member: &Member) -> f64 {
         mass::double_d(diameter, flats.unwrap_or(diameter), 0.0).area
     };
     let cut: f64 = member.ends.iter().flatten().map(|end| (area(member.bar) - area(end.form)) * end.length).sum();
+    let seat = member.journal.map_or(0.0, |journal| {
+        (area(member.bar) - mass::round(journal.diameter, 0.0).area) * journal.length()
+    });
     let hole = match member.hole {
         Some(hole) => area(hole.form),
         None => mass::round(sizes(member.bar).2.unwrap_or(0.0), 0.0).area,
@@ -422,7 +451,7 @@ fn volume(member: &Member) -> f64 {
             CrossBolt { diameter, flats, bore: 0.0, bolt: groove.diameter, offset: groove.offset, clock }.volume()
         })
         .sum();
-    (area(member.bar) - hole) * member.length - cut - chamfers - dimples - grooves
+    (area(member.bar) - hole) * member.length - cut - seat - chamfers - dimples - grooves
 }
 
 /// Station from an end as the file has it.

@@ -9,7 +9,7 @@ use super::title_block::{self, Heading};
 use super::{shaft, shaft_milled, shaft_words, value};
 use crate::geometry::{Path, Vec2};
 use crate::solve::Solution;
-use crate::solve::member::{Member, diameter, members};
+use crate::solve::member::{Member, Seat, diameter, members};
 use crate::solve::solution::{End, SpotWhen};
 use crate::spec::Spec;
 
@@ -64,12 +64,22 @@ fn seen_from(member: &Member) -> &'static str {
     if flat(End::Upper) || flat(End::Lower) { "seen square on flat A" } else { "seen from +x, the upper yoke's ears" }
 }
 
+/// The end a seat's middle is nearer to, and the stations of its shoulders from there.
+fn nearer(member: &Member, seat: Seat) -> (End, [f64; 2]) {
+    if seat.from + seat.to <= member.length {
+        (End::Upper, [seat.from, seat.to])
+    } else {
+        (End::Lower, [member.length - seat.from, member.length - seat.to])
+    }
+}
+
 /// Deepest feature or shoulder from either end (mm).
 fn deepest(member: &Member) -> f64 {
     let dimples = member.dimples.iter().map(|d| d.station + d.diameter);
     let grooves = member.grooves.iter().map(|g| g.station + g.diameter);
     let cut = member.ends.iter().flatten().map(|end| end.length + 4.0);
-    dimples.chain(grooves).chain(cut).fold(0.0, f64::max)
+    let seat = member.journal.map(|seat| nearer(member, seat).1.into_iter().fold(0.0, f64::max) + 4.0);
+    dimples.chain(grooves).chain(cut).chain(seat).fold(0.0, f64::max)
 }
 
 /// Scale and place of the side view, and how far down the bar reaches.
@@ -85,7 +95,10 @@ fn arrange(member: &Member, body: Area) -> (Side, f64) {
     let whole = member.length * scale <= width;
     let right = if whole { left + member.length * scale } else { left + width };
     let parts = (!whole).then_some((left + half, right - half));
-    let calls = |end: End| member.dimples.iter().filter(|d| d.end == end && d.spot != SpotWhen::None).count();
+    let calls = |end: End| {
+        let spots = member.dimples.iter().filter(|d| d.end == end && d.spot != SpotWhen::None).count();
+        spots + usize::from(member.journal.is_some_and(|seat| nearer(member, seat).0 == end))
+    };
     let rows =
         if whole { calls(End::Upper) + calls(End::Lower) + 1 } else { calls(End::Lower).max(calls(End::Upper) + 1) };
     let axis = body.high.y - rows as f64 * LEADER - 9.0 - radius * scale;
@@ -111,6 +124,12 @@ fn marks(sheet: &mut Sheet, spec: &Spec, member: &Member, side: &Side) {
             side.spot(member, dimple),
             shaft_words::call(spec, number, dimple, behind),
         ));
+    }
+    if let Some(seat) = member.journal {
+        let (end, from) = nearer(member, seat);
+        let tip = Vec2::new(side.x(f64::midpoint(seat.from, seat.to)), side.axis + 0.5 * seat.diameter * side.scale);
+        let words = vec![format!("journal ⌀{}", value::both(&spec.build, seat.diameter)), "seat of the bearing".into()];
+        calls.push((end, f64::midpoint(from[0], from[1]), tip, words));
     }
     calls.sort_by(|a, b| (a.0 == End::Lower).cmp(&(b.0 == End::Lower)).then(b.1.total_cmp(&a.1)));
     let top = side.axis + 0.5 * diameter(member.bar) * side.scale;
@@ -148,6 +167,10 @@ fn lengths(
     let [upper, lower] = member.ends;
     stations.extend(upper.map(|end| (End::Upper, end.length, end.length)));
     stations.extend(lower.map(|end| (End::Lower, end.length, member.length - end.length)));
+    if let Some(seat) = member.journal {
+        let (end, from) = nearer(member, seat);
+        stations.extend(from.into_iter().zip([seat.from, seat.to]).map(|(station, z)| (end, station, z)));
+    }
     stations.sort_by(|a, b| a.1.total_cmp(&b.1));
     stations.dedup_by(|a, b| a.0 == b.0 && (a.1 - b.1).abs() < 1e-6);
     let mut rows = [0.0, 0.0];

@@ -170,6 +170,18 @@ pub(super) fn order(spec: &Spec, solution: &Solution, at: (usize, usize), member
         let lie = beside_hole(member, &end);
         say(true, format!("Lower (gear) end: {}.{twist}{lie}", cut_words(spec, &end, member.bar)));
     }
+    if let Some(seat) = member.journal {
+        say(
+            true,
+            format!(
+                "Turn the journal: ⌀{} from {} to {} from the column end, to a close running fit in its bearing. Leave a \
+                 small radius in both corners, no sharp ones, and let the bearing's edge clear it.",
+                value::both(build, seat.diameter),
+                value::both(build, seat.from),
+                value::both(build, seat.to),
+            ),
+        );
+    }
     if let Some(chamfer) = member.chamfer {
         say(false, format!("Chamfer both ends {} × 45°.", value::both(build, chamfer)));
     } else {

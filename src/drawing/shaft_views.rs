@@ -269,7 +269,19 @@ fn stretches(member: &Member) -> Vec<Stretch> {
     let last = member.length - lower.map_or(0.0, |end| end.length);
     let mut all = Vec::new();
     all.extend(upper.map(|end| Stretch { from: 0.0, to: first, section: Section::of(end.form, end.clock) }));
-    all.push(Stretch { from: first, to: last, section: Section::of(member.bar, member.bar_clock) });
+    let bar = |from: f64, to: f64| Stretch { from, to, section: Section::of(member.bar, member.bar_clock) };
+    match member.journal {
+        None => all.push(bar(first, last)),
+        Some(seat) => all.extend([
+            bar(first, seat.from),
+            Stretch {
+                from: seat.from,
+                to: seat.to,
+                section: Section { radius: seat.diameter / 2.0, flats: None, turn: 0.0 },
+            },
+            bar(seat.to, last),
+        ]),
+    }
     all.extend(lower.map(|end| Stretch { from: last, to: member.length, section: Section::of(end.form, end.clock) }));
     all
 }

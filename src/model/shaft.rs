@@ -9,7 +9,8 @@ use super::solid::face;
 use super::stretch::{Outside, Stretch, level, level_up, split_arc, turned};
 use super::{Curve, Edge, Face, ModelError, Solid, Surface, Wire};
 use crate::catalog::forms::FormShape;
-use crate::solve::member::{Member, hole_under};
+use crate::geometry::Vec2;
+use crate::solve::member::{Member, Seat, hole_under};
 use crate::solve::solution::{End, Groove, On, ShaftResult, SpotWhen};
 
 /// Within this (mm) two radii are one: a tenth of what the audit allows.
@@ -70,9 +71,20 @@ struct Plan {
     stretches: Vec<Stretch>,
     /// What the round face of a stretch stands for.
     names: Vec<Option<String>>,
-    /// The stretch that is the bar itself.
-    bar: usize,
+    /// What each stretch is.
+    parts: Vec<Part>,
     hole: Option<Through>,
+}
+
+/// What a stretch is to its piece of bar.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Part {
+    /// The bar itself, in two stretches where a seat is turned between them.
+    Bar,
+    /// An end cut on it.
+    End,
+    /// The seat of a bearing.
+    Seat,
 }
 
 /// Diameter, across flats, bore.
@@ -100,22 +112,24 @@ impl Plan {
         let hole = hole_under(member).map(Through::of);
         // A chamfer under the least wall is a broken edge, not a face.
         let cut = if chamfer < LEAST_WALL { 0.0 } else { chamfer };
-        let (mut stretches, mut names, mut bar) = (Vec::new(), Vec::new(), 0);
+        let (mut stretches, mut names, mut parts) = (Vec::new(), Vec::new(), Vec::new());
         let mut from = 0.0;
-        let stops = [member.ends[0].map(|end| end.length), member.ends[1].map(|end| member.length - end.length)];
+        let whole = member.ends[1].map_or(member.length, |end| member.length - end.length);
+        let of_bar = |to: f64| (Part::Bar, member.bar, member.bar_clock, to);
+        let seat = |seat: Seat| FormShape::Round { diameter: seat.diameter, bore };
         let pieces = [
-            member.ends[0].zip(stops[0]).map(|(end, to)| (end.form, end.clock, to)),
-            Some((member.bar, member.bar_clock, stops[1].unwrap_or(member.length))),
-            member.ends[1].map(|end| (end.form, end.clock, member.length)),
+            member.ends[0].map(|end| (Part::End, end.form, end.clock, end.length)),
+            member.journal.map(|journal| of_bar(journal.from)),
+            member.journal.map(|journal| (Part::Seat, seat(journal), 0.0, journal.to)),
+            Some(of_bar(whole)),
+            member.ends[1].map(|end| (Part::End, end.form, end.clock, member.length)),
         ];
         let count = pieces.iter().flatten().count();
-        for (i, (form, turn, to)) in pieces.into_iter().enumerate().filter_map(|(i, piece)| Some((i, piece?))) {
+        for (part, form, turn, to) in pieces.into_iter().flatten() {
             let (diameter, flats, _) = sizes(form);
             let first = stretches.is_empty();
             let last = stretches.len() + 1 == count;
-            if i == 1 {
-                bar = stretches.len();
-            }
+            parts.push(part);
             let length = to - from;
             let finite = [diameter, length, flats.unwrap_or(1.0), bore.unwrap_or(1.0)];
             if !finite.iter().all(|size| size.is_finite() && *size > LEAST_WALL) {
@@ -154,7 +168,7 @@ impl Plan {
             names.push(envelope(form));
             from = to;
         }
-        let plan = Self { stretches, names, bar, hole };
+        let plan = Self { stretches, names, parts, hole };
         plan.steps_down().map_or(Ok(plan), fail)
     }
 
@@ -166,75 +180,84 @@ impl Plan {
         }
     }
 
-    fn body(&self) -> &Stretch {
-        &self.stretches[self.bar]
+    /// The stretches of one kind, with their places.
+    fn all(&self, part: Part) -> impl Iterator<Item = (usize, &Stretch)> {
+        self.stretches.iter().enumerate().zip(&self.parts).filter(move |(_, own)| **own == part).map(|(pair, _)| pair)
     }
 
-    /// What is wrong with the steps from the bar to its ends.
+    /// What is wrong with the steps from the bar to its ends and its seat.
     fn steps_down(&self) -> Option<String> {
-        let body = self.body();
-        if self.stretches.len() > 1 && body.half_flats.is_some() {
+        let (_, body) = self.all(Part::Bar).next()?;
+        if body.half_flats.is_some() && self.parts.contains(&Part::End) {
             return Some("ends are cut on round bar; a double-D has none".to_owned());
         }
-        let ends = self.stretches.iter().enumerate().filter(|(i, _)| *i != self.bar);
-        ends.map(|(_, end)| body.radius - end.radius).find(|step| step.abs() > SAME_RADIUS && *step < LEAST_WALL).map(
-            |step| {
-                format!(
-                    "an end {:.3} mm under the bar's diameter leaves no shoulder; it is to be the bar's own, or {:.3} \
-                     mm or more under it",
-                    2.0 * step,
-                    2.0 * LEAST_WALL
-                )
-            },
-        )
+        if self.all(Part::Seat).any(|(_, seat)| body.half_thickness() - seat.radius < LEAST_WALL) {
+            return Some(format!("a seat is turned {LEAST_WALL} mm or more under the bar's least thickness, all round"));
+        }
+        let steps = self.all(Part::End).map(|(_, end)| body.radius - end.radius);
+        steps.into_iter().find(|step| step.abs() > SAME_RADIUS && *step < LEAST_WALL).map(|step| {
+            format!(
+                "an end {:.3} mm under the bar's diameter leaves no shoulder; it is to be the bar's own, or {:.3} mm or \
+                 more under it",
+                2.0 * step,
+                2.0 * LEAST_WALL
+            )
+        })
     }
 
-    /// Whether the round of a stretch goes on into the bar's.
-    fn is_flush(&self, end: &Stretch) -> bool {
-        (end.radius - self.body().radius).abs() <= SAME_RADIUS
+    /// The bar beside a stretch whose round goes on into the bar's.
+    fn flush_with(&self, i: usize) -> Option<usize> {
+        let beside = if i == 0 { 1 } else { i - 1 };
+        let (end, bar) = (self.stretches.get(i)?, self.stretches.get(beside)?);
+        let flush = self.parts.get(i) == Some(&Part::End) && (end.radius - bar.radius).abs() <= SAME_RADIUS;
+        flush.then_some(beside)
     }
 
     /// The outside of every stretch; neighbours of one radius share the arcs between them.
     fn outsides(&self, features: Vec<Features<'_>>) -> Result<Vec<Outside>, ModelError> {
-        let body = self.body();
-        let mut features: Vec<Option<Features<'_>>> = features.into_iter().map(Some).collect();
-        let mut take = |i: usize| features.get_mut(i).and_then(Option::take).unwrap_or_default();
-        if let Some(half_flats) = body.half_flats {
-            let Features { dimples, grooves } = take(self.bar);
-            return Ok(vec![double_d::outside(body, half_flats, dimples, &grooves, [None, None])?]);
-        }
-        let own = take(self.bar);
-        let cuts = round_bar::cuts(body, own.dimples, &own.grooves)?;
-        let corners: Vec<f64> = self.stretches.iter().flat_map(Stretch::corners).collect();
-        let seam = round_bar::seam_clear_of(&cuts, &corners, body.radius)?;
-        let direction = turned(seam.angle());
-        let (mut outsides, mut rings) = (Vec::new(), [None, None]);
-        for (i, stretch) in self.stretches.iter().enumerate() {
-            if i == self.bar {
+        let mut cuts = Vec::with_capacity(self.stretches.len());
+        // A stretch with flats makes its own cuts; a round one needs a seam clear of them and of flush ends' corners.
+        let mut seams = Vec::with_capacity(self.stretches.len());
+        for (i, (stretch, features)) in self.stretches.iter().zip(features).enumerate() {
+            if stretch.half_flats.is_some() {
+                seams.push(None);
+                cuts.push((features, Vec::new()));
                 continue;
             }
-            // Where the stretch meets the bar: at its lower end above it, at its upper end below.
-            let meets = usize::from(i < self.bar);
-            let Features { dimples, grooves } = take(i);
-            let outside = if let Some(half_flats) = stretch.half_flats {
-                let mut parted = [None, None];
-                if self.is_flush(stretch) {
-                    parted[meets] = Some(direction);
-                }
-                double_d::outside(stretch, half_flats, dimples, &grooves, parted)?
-            } else {
-                let cuts = round_bar::cuts(stretch, dimples, &grooves)?;
-                let own =
-                    if self.is_flush(stretch) { seam } else { round_bar::seam_clear_of(&cuts, &[], stretch.radius)? };
-                round_bar::outside(stretch, cuts, own, [None, None])
-            };
-            if self.is_flush(stretch) {
-                rings[1 - meets] = Some(ring_over(stretch, &outside.outlines[meets], direction));
-            }
-            outsides.push(outside);
+            let own = round_bar::cuts(stretch, features.dimples, &features.grooves)?;
+            let ends = (0..self.stretches.len()).filter(|&end| self.flush_with(end) == Some(i));
+            let corners: Vec<f64> = ends.flat_map(|end| self.stretches[end].corners()).collect();
+            seams.push(Some(round_bar::seam_clear_of(&own, &corners, stretch.radius)?));
+            cuts.push((Features::default(), own));
         }
-        outsides.insert(self.bar, round_bar::outside(body, cuts, seam, rings));
-        Ok(outsides)
+        let mut outsides: Vec<Option<Outside>> = Vec::new();
+        outsides.resize_with(self.stretches.len(), || None);
+        let mut rings = vec![[None, None]; self.stretches.len()];
+        // Ends first: the bar takes its circle at a flush shoulder from them.
+        let order = (0..self.stretches.len()).filter(|&i| self.parts[i] == Part::End);
+        let order = order.chain((0..self.stretches.len()).filter(|&i| self.parts[i] != Part::End));
+        for i in order {
+            let (stretch, (features, own)) = (&self.stretches[i], std::mem::take(&mut cuts[i]));
+            // Where an end meets the bar: at its lower end above it, at its upper end below.
+            let meets = usize::from(i == 0);
+            let flush = self.flush_with(i).and_then(|bar| Some((bar, seams[bar]?)));
+            let outside = match (stretch.half_flats, seams[i]) {
+                (Some(half_flats), _) => {
+                    let mut parted = [None, None];
+                    parted[meets] = flush.map(|(_, seam)| turned(seam.angle()));
+                    double_d::outside(stretch, half_flats, features.dimples, &features.grooves, parted)?
+                }
+                (None, own_seam) => {
+                    let seam = flush.map(|(_, seam)| seam).or(own_seam).unwrap_or(Vec2::new(1.0, 0.0));
+                    round_bar::outside(stretch, own, seam, std::mem::take(&mut rings[i]))
+                }
+            };
+            if let Some((bar, seam)) = flush {
+                rings[bar][1 - meets] = Some(ring_over(stretch, &outside.outlines[meets], turned(seam.angle())));
+            }
+            outsides[i] = Some(outside);
+        }
+        Ok(outsides.into_iter().flatten().collect())
     }
 }
 
@@ -266,14 +289,15 @@ fn ring_over(stretch: &Stretch, outline: &[Edge], seam: f64) -> Vec<Edge> {
 /// The faces of the shoulder between two stretches, `outlines` those of the upper and the lower one where they meet.
 fn shoulder([above, below]: [&Stretch; 2], [upper, lower]: [&Vec<Edge>; 2]) -> Vec<Face> {
     // The smaller stretch's outline lies within the larger one's; the face looks toward the smaller.
-    let up = above.half_flats.is_some() || above.radius < below.radius - SAME_RADIUS;
+    let flush = (above.radius - below.radius).abs() <= SAME_RADIUS;
+    let up = if flush { above.half_flats.is_some() } else { above.radius < below.radius };
     let (small, large) = if up { (upper, lower) } else { (lower, upper) };
     let surface = Surface::plane(if up { level_up(below.from) } else { level(below.from) });
     let oriented = |edges: Vec<Edge>| {
         let wire: Wire = edges.into_iter().collect();
         if up { wire.inverse() } else { wire }
     };
-    if (above.radius - below.radius).abs() > SAME_RADIUS {
+    if !flush {
         let inner: Wire = small.iter().cloned().collect();
         let inner = if up { inner } else { inner.inverse() };
         return vec![face(vec![oriented(large.clone()), inner], surface)];

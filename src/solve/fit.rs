@@ -4,7 +4,7 @@ use super::bearing;
 use super::chain::Chain;
 use super::ends::{end_clearance, least_setback};
 use super::phase::half_turn;
-use super::slip;
+use super::{journal, slip};
 use super::solution::{
     BothUnits, Captive, CutEndResult, Dimple, End, EndResult, EndSpot, Groove, JointResult, MemberResult, On,
     ShaftFrame, ShaftResult, SpotWhen, Twist,
@@ -303,6 +303,17 @@ pub fn shafts(spec: &Spec, chain: &Chain, twists: Vec<Twist>) -> Result<Vec<Shaf
             errors.push(error);
             continue;
         }
+        let bearing = bearing::result(spec, chain, i);
+        let journal = bearing
+            .as_ref()
+            .and_then(|bearing| journal::result(spec, i, (bearing, split.as_ref()), cut_length, [upper, lower]));
+        let journal = match journal.transpose() {
+            Ok(journal) => journal,
+            Err(error) => {
+                errors.push(error);
+                continue;
+            }
+        };
         let Lengths { min, max, long, text } = lengths(spec, shaft, cut_length);
         let mut result = ShaftResult {
             name: shaft.name.clone(),
@@ -323,7 +334,8 @@ pub fn shafts(spec: &Spec, chain: &Chain, twists: Vec<Twist>) -> Result<Vec<Shaf
             grooves,
             members: Vec::new(),
             slip: None,
-            bearing: bearing::result(spec, chain, i),
+            bearing,
+            journal,
         };
         if let (Some(slip), Some(split)) = (&shaft.slip, split) {
             result.members = [End::Upper, End::Lower]

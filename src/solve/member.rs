@@ -25,6 +25,8 @@ pub struct Member {
     pub hole: Option<Hole>,
     /// Ends cut otherwise than the bar: upper, then lower.
     pub ends: [Option<CutEnd>; 2],
+    /// Seat turned for a bearing.
+    pub journal: Option<Seat>,
     /// Between the end faces.
     pub length: f64,
     /// Of both ends, 45 degrees.
@@ -55,6 +57,31 @@ pub struct CutEnd {
     pub clock: f64,
 }
 
+/// A seat turned between two stretches of a bar.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Seat {
+    /// Of the seat.
+    pub diameter: f64,
+    /// Its shoulder toward the column, from the upper end face.
+    pub from: f64,
+    /// Its shoulder toward the gear.
+    pub to: f64,
+}
+
+impl Seat {
+    /// From shoulder to shoulder.
+    pub fn length(&self) -> f64 {
+        self.to - self.from
+    }
+
+    /// The seat of a shaft where it lies within a piece of it that begins at `from` and has this length.
+    fn within(result: &ShaftResult, from: f64, length: f64) -> Option<Self> {
+        let seat = result.journal?;
+        let seat = Self { diameter: seat.diameter, from: seat.from - from, to: seat.to - from };
+        (seat.from > 0.0 && seat.to < length).then_some(seat)
+    }
+}
+
 impl Member {
     /// A bar of one section from end to end.
     pub fn plain(bar: FormShape, result: &ShaftResult, chamfer: Option<f64>) -> Self {
@@ -66,6 +93,7 @@ impl Member {
             bar_clock: 0.0,
             hole: None,
             ends: [None, None],
+            journal: Seat::within(result, 0.0, result.cut_length),
             length: result.cut_length,
             chamfer,
             dimples: result.dimples.clone(),
@@ -92,7 +120,7 @@ impl Member {
 
     /// Whether it is one section from end to end and has no hole but a round bore.
     pub fn is_plain(&self) -> bool {
-        self.ends.iter().all(Option::is_none) && self.hole.is_none()
+        self.ends.iter().all(Option::is_none) && self.hole.is_none() && self.journal.is_none()
     }
 
     /// Twist between the flats of its two ends, in [0, 180) (deg); `None` unless both ends have flats.
@@ -136,6 +164,7 @@ pub fn of_shaft(shaft: &Shaft, result: &ShaftResult) -> Vec<Member> {
         whole.ends = [cut(End::Upper), cut(End::Lower)];
         return vec![whole];
     };
+    let on_outer = seat_on_outer(result);
     // The inner member's flats and the hole's are those of the shaft's inner end.
     let slide_clock = if slip.outer_end == ShaftEnd::Upper { result.twist.flats } else { 0.0 };
     result
@@ -156,6 +185,7 @@ pub fn of_shaft(shaft: &Shaft, result: &ShaftResult) -> Vec<Member> {
                 bar_clock: slide_clock,
                 hole: outer.then_some(Hole { form: slip.hole.shape, clock: slide_clock }),
                 ends,
+                journal: Seat::within(result, member.from, member.cut_length).filter(|_| outer == on_outer),
                 length: member.cut_length,
                 chamfer: shaft.chamfer,
                 dimples: member.dimples.clone(),
@@ -163,6 +193,12 @@ pub fn of_shaft(shaft: &Shaft, result: &ShaftResult) -> Vec<Member> {
             }
         })
         .collect()
+}
+
+/// Whether a bearing's seat is turned on the outer member of a slip shaft: there, where both members lie under it.
+pub(crate) fn seat_on_outer(result: &ShaftResult) -> bool {
+    let outer = result.members.iter().find(|member| member.name == "outer");
+    outer.is_some_and(|outer| Seat::within(result, outer.from, outer.cut_length).is_some())
 }
 
 impl Hole {

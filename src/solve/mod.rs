@@ -10,6 +10,7 @@ pub mod clearance;
 pub mod ends;
 pub mod files;
 pub mod fit;
+pub mod journal;
 pub mod member;
 pub mod motion;
 pub mod notch;

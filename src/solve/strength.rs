@@ -1,6 +1,7 @@
 //! Torques, stresses and wind-up.
 
 use super::chain::Chain;
+use super::member::seat_on_outer;
 use super::solution::{JointStrength, ShaftResult, ShaftStrength, Strength};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::mass;
@@ -102,13 +103,26 @@ fn stretches(
             all.push((sections.of(with_bore(cut.form.shape, bore))?, cut.length - engagement));
         }
     }
+    // A seat counts whole, also where an outer member has it over the overlap.
+    let seat = result.journal.map(|seat| (seat, seat_on_outer(result)));
+    let length_of_seat = |outer: bool| seat.filter(|(_, on)| *on == outer).map_or(0.0, |(seat, _)| seat.to - seat.from);
+    if let Some((seat, on_outer)) = seat {
+        let hole = shaft.slip.as_ref().filter(|_| on_outer).map(|slip| slip.hole.diameter());
+        let round = FormShape::Round { diameter: seat.diameter, bore: hole.or(shaft.stock.bore()) };
+        all.push((sections.of(round)?, seat.to - seat.from));
+    }
     match &shaft.slip {
-        None => all.push((sections.of(shaft.stock.shape)?, result.cut_length - taken[0] - taken[1])),
+        None => {
+            let free = result.cut_length - taken[0] - taken[1] - length_of_seat(false);
+            all.push((sections.of(shaft.stock.shape)?, free));
+        }
         Some(slip) => {
             let overlap = result.slip.as_ref().map_or(0.0, |slip| slip.overlap);
             for (member, end) in result.members.iter().zip(ShaftEnd::BOTH) {
-                let bar = if slip.outer_end == end { outer_torsion(slip)? } else { sections.of(shaft.stock.shape)? };
-                all.push((bar, member.cut_length - taken[end.index()] - overlap / 2.0));
+                let outer = slip.outer_end == end;
+                let bar = if outer { outer_torsion(slip)? } else { sections.of(shaft.stock.shape)? };
+                let free = member.cut_length - taken[end.index()] - overlap / 2.0 - length_of_seat(outer);
+                all.push((bar, free));
             }
         }
     }

@@ -10,7 +10,7 @@ use super::keys::{Choice, Key, Keys, Kind, Need, Sign};
 use chain::{BEARING, DOUBLE};
 use mock_up::{BESIDE, MOCKUP};
 use rail::{NOTCH, RAIL};
-use shaft::{ENDS, SLIP};
+use shaft::{ENDS, JOURNAL, SLIP};
 use survey::SURVEY;
 
 const LENGTH: Kind = Kind::Length(Sign::Positive);
@@ -350,7 +350,7 @@ static SHAFT: Keys = keys(
             "none",
             "support bearing; every shaft past the first but one needs one",
         ),
-        Key::later("journal", "leave it out and draw the seat by hand"),
+        Key::may("journal", Kind::Table(&JOURNAL), "none: the bearing runs on the bar", "a seat turned for the bearing"),
         Key::may(
             "mockup",
             Kind::Table(&MOCKUP),

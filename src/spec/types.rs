@@ -21,7 +21,7 @@ use crate::geometry::Vec3;
 use crate::quantity;
 pub use crate::quantity::Unit;
 pub use mock_up::{Axes, Hung, MockUp};
-pub use shaft::{Bearing, BearingAt, CutEnd, Shaft, ShaftEnd, Slip, TwistWish};
+pub use shaft::{Bearing, BearingAt, CutEnd, Journal, Shaft, ShaftEnd, Slip, TwistWish};
 pub use survey::{Along, Measure, Reading, Survey, SurveyPoint, View};
 pub use vehicle::{
     Edge, Face, Hole, HoleSize, Mark, Notch, Obstacle, ObstacleKind, ObstacleShape, Opening, Plate, PlatePlace, Rail,

@@ -116,6 +116,7 @@ pub(super) fn bench() -> Bench {
             members: Vec::new(),
             slip: None,
             bearing: None,
+            journal: None,
         }],
         column: EndResult { axis_sigma: None, insertion: 25.4, spots: Vec::new() },
         gear: EndResult { axis_sigma: None, insertion: 25.4, spots: Vec::new() },

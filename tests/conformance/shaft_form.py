@@ -58,6 +58,7 @@ class Piece:
     length: float
     chamfer: float
     bar: Section
+    seat: tuple | None  # (section, from, to): turned for a bearing, stations from the upper end
     ends: list  # (section, length to the shoulder) or None, upper and lower
     hole: Section | None
     dimples: list
@@ -70,8 +71,13 @@ class Piece:
     def stretches(self):
         """(section, length) from the upper end to the lower."""
         upper, lower = self.ends
-        body = self.length - sum(cut[1] for cut in self.ends if cut)
-        return [cut for cut in (upper, (self.bar, body), lower) if cut]
+        start = upper[1] if upper else 0.0
+        stop = self.length - (lower[1] if lower else 0.0)
+        body = [(self.bar, stop - start)]
+        if self.seat:
+            seat, a, b = self.seat
+            body = [(self.bar, a - start), (seat, b - a), (self.bar, stop - b)]
+        return [cut for cut in (upper, *body, lower) if cut]
 
     def shoulders(self):
         """(name, station) of every shoulder with a face."""
@@ -80,6 +86,8 @@ class Piece:
             cut = self.ends[end]
             if cut and self.bar.area - cut[0].area > 1e-9:
                 found.append((f"{name} shoulder", cut[1] if end == 0 else self.length - cut[1]))
+        if self.seat:
+            found += [("seat's upper shoulder", self.seat[1]), ("seat's lower shoulder", self.seat[2])]
         return found
 
 
@@ -152,6 +160,8 @@ def measure(piece):
     for cut in piece.ends:
         if cut:
             found.plane += piece.bar.area - cut[0].area
+    if piece.seat:
+        found.plane += 2 * (piece.bar.area - piece.seat[0].area)
     if piece.hole:
         found.volume -= piece.hole.area * piece.length
         found.plane += piece.hole.flats * piece.length - 2 * piece.hole.area

@@ -184,16 +184,30 @@ def pieces(package, shaft):
         if at:
             return shaft_form.Section.of(*package.form(at["form"]), clocks[end]), package.length(at["length"])
 
+    def seat(start, length):
+        """The seat turned for the bearing, its middle at the bearing's, where it lies on this piece."""
+        journal = stated.get("journal")
+        if not journal:
+            return None
+        across = package.length(journal["diameter"])
+        half = package.length(journal.get("length", journal["diameter"])) / 2
+        low, high = (shaft["bearing"]["z"] + side * half - start for side in (-1, 1))
+        return (shaft_form.Section(across / 2, math.inf), low, high) if low > 0 and high < length else None
+
     stock, name = package.form(stated["stock"]), shaft["name"]
     if not shaft.get("members"):
         bar = shaft_form.Section.of(*stock)
         ends = [cut("upper"), cut("lower")]
         file = f"shaft-{file_name(name)}.step"
-        return [shaft_form.Piece(name, file, shaft["cut_length"], chamfer, bar, ends, bored(*stock), shaft["dimples"], shaft["grooves"])]
+        return [shaft_form.Piece(name, file, shaft["cut_length"], chamfer, bar, seat(0.0, shaft["cut_length"]), ends, bored(*stock), shaft["dimples"], shaft["grooves"])]
     slip = stated["slip"]
     # The flats of both members that slide lie alike, those of the inner member's own end.
     slide = shaft["twist"]["flats"] if slip["outer_end"] == "upper" else 0.0
     made = []
+    # Where both members lie under the bearing, the outer one has the seat.
+    on_outer = any(
+        seat(member["from"], member["cut_length"]) for member in shaft["members"] if member["end"] == slip["outer_end"]
+    )
     for member in shaft["members"]:
         outer = member["end"] == slip["outer_end"]
         form = package.form(slip["outer"]) if outer else stock
@@ -207,6 +221,7 @@ def pieces(package, shaft):
                 member["cut_length"],
                 chamfer,
                 shaft_form.Section.of(*form, slide),
+                seat(member["from"], member["cut_length"]) if outer or not on_outer else None,
                 ends,
                 hole,
                 member["dimples"],

@@ -145,6 +145,7 @@ pub(super) fn heron() -> Solution {
             members: Vec::new(),
             slip: None,
             bearing: None,
+            journal: None,
         }],
         column: EndResult {
             axis_sigma: None,

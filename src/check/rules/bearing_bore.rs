@@ -27,10 +27,11 @@ fn judge(case: &mut Case<'_>) {
             member.name == "outer" && bearing.z > member.from && bearing.z < member.from + member.cut_length
         });
         let outer = shaft.slip.as_ref().filter(|_| on_outer).map(|slip| slip.outer.diameter());
-        let diameter = outer.unwrap_or(shaft.stock.diameter());
+        let bar = outer.unwrap_or(shaft.stock.diameter());
+        let (on, diameter) = result.journal.map_or(("bar", bar), |seat| ("journal", seat.diameter));
         if bore < diameter - SLACK {
             let message = format!(
-                "bore {}, the bar {}: it does not go over the bar; use a larger one",
+                "bore {}, the {on} {}: it does not go over it; use a larger bearing, or turn a journal",
                 case.length(bore),
                 case.length(diameter)
             );
@@ -38,7 +39,7 @@ fn judge(case: &mut Case<'_>) {
         } else {
             case.at_most(
                 &subject,
-                "play on the bar",
+                &format!("play on the {on}"),
                 bore - diameter,
                 limit,
                 "mm",

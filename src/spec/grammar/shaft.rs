@@ -45,3 +45,12 @@ pub(super) static SLIP: Keys = keys(
         Key::must("least_overlap", LENGTH, "overlap left when fully extended, at least"),
     ],
 );
+
+pub(super) static JOURNAL: Keys = keys(
+    "journal = { .. }",
+    "A seat turned on the bar for its support bearing, its middle at the bearing's.",
+    &[
+        Key::must("diameter", LENGTH, "of the seat; all round, so under the flats of double-D bar"),
+        Key::may("length", LENGTH, "its diameter", "from shoulder to shoulder: the bearing's width and its slide"),
+    ],
+);

@@ -10,7 +10,7 @@ use crate::quantity::{INCH, Unit, both_units};
 use crate::spec::keys::{Kind, Sign};
 use crate::spec::raw::{Reader, Table};
 use crate::spec::types::{
-    Axes, Bearing, BearingAt, Build, Form, FormShape, Hold, Hub, Material, Shaft, ShaftEnd, Unmeasured,
+    Axes, Bearing, BearingAt, Build, Form, FormShape, Hold, Hub, Journal, Material, Shaft, ShaftEnd, Unmeasured,
 };
 
 /// Left on when sawing (mm): what a bench grinder takes off a fitted end; common practice, no source.
@@ -95,6 +95,7 @@ fn shaft(reader: &mut Reader<'_>, table: &Table<'_>, unmeasured: &mut Vec<Unmeas
         None => Some(None),
     };
     let (bearing, places) = bearing(reader, table);
+    let journal = journal(reader, table);
     let whole = || {
         if cut.wrong || (split && slip.is_none()) {
             return None;
@@ -112,6 +113,7 @@ fn shaft(reader: &mut Reader<'_>, table: &Table<'_>, unmeasured: &mut Vec<Unmeas
             slip: slip.clone(),
             mock_up: mock_up?,
             bearing: bearing.clone(),
+            journal,
         })
     };
     let whole = whole();
@@ -124,6 +126,19 @@ fn bearing(reader: &mut Reader<'_>, table: &Table<'_>) -> (Option<Bearing>, bool
     let bearing = bearing_of(reader, &table);
     let along = matches!(bearing, Some(Bearing { at: BearingAt::Along(_), .. }));
     (bearing, table.has("to") && !along)
+}
+
+/// A seat turned for the bearing.
+fn journal(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<Journal> {
+    let seat = reader.table(table, "journal")?;
+    if !table.has("bearing") {
+        let message = "`journal` has no meaning without `bearing`: it is the seat the bearing runs on";
+        let help = "say where the bearing sits, `bearing = { at = .. }`, or take `journal` out";
+        reader.error("no-meaning", table.span_of("journal"), message, help);
+    }
+    let length = reader.length(&seat, "length");
+    let diameter = reader.length(&seat, "diameter")?;
+    Some(Journal { diameter, length: length.unwrap_or(diameter) })
 }
 
 fn bearing_of(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<Bearing> {

@@ -30,6 +30,8 @@ pub struct Shaft {
     pub mock_up: Option<MockUp>,
     /// Support bearing.
     pub bearing: Option<Bearing>,
+    /// Seat turned for it; never without a bearing.
+    pub journal: Option<Journal>,
 }
 
 /// An end of a shaft.
@@ -160,6 +162,15 @@ pub struct Bearing {
     pub at: BearingAt,
     /// Its bore (mm).
     pub bore: Option<f64>,
+}
+
+/// A seat turned on the bar for its bearing, its middle at the bearing's.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Journal {
+    /// Of the seat (mm).
+    pub diameter: f64,
+    /// From shoulder to shoulder (mm).
+    pub length: f64,
 }
 
 /// Where a support bearing sits.
