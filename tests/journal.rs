@@ -154,7 +154,8 @@ fn a_seat_lies_in_the_middle_of_its_bearing() {
 #[test]
 fn a_seat_is_the_weakest_section() {
     let plain = solved(&with_bearing("")).strength.shafts[0].clone();
-    let turned = solved(&with_bearing("journal = { diameter = \"13 mm\", length = \"24 mm\" }")).strength.shafts[0].clone();
+    let turned =
+        solved(&with_bearing("journal = { diameter = \"13 mm\", length = \"24 mm\" }")).strength.shafts[0].clone();
     let torque = plain.torque_max * 1000.0;
     assert!((turned.torque_max - plain.torque_max).abs() < 1e-12);
     assert!((turned.shear - 16.0 * torque / (PI * 13f64.powi(3))).abs() < 1e-9 * turned.shear);
@@ -179,7 +180,8 @@ fn a_seat_without_bar_for_it_is_refused() {
     assert!(found[0].1.contains("13.77 mm"), "{found:?}");
     let found = errors("journal = { diameter = \"13 mm\", length = \"280 mm\" }");
     assert_eq!(found[0].0, "journal-place", "{found:?}");
-    let text = ROADSTER.replace("name      = \"intermediate\"", "name = \"intermediate\"\njournal = { diameter = \"13 mm\" }");
+    let text =
+        ROADSTER.replace("name      = \"intermediate\"", "name = \"intermediate\"\njournal = { diameter = \"13 mm\" }");
     let Err(found) = yokeline::pipeline::solve("linkage.toml", text.as_bytes(), &mut |_| ()) else { panic!("solved") };
     assert!(found.iter().any(|error| error.code == "no-meaning" && error.message.contains("bearing")), "{found:?}");
 }

@@ -414,9 +414,9 @@ fn volume(member: &Member) -> f64 {
         mass::double_d(diameter, flats.unwrap_or(diameter), 0.0).area
     };
     let cut: f64 = member.ends.iter().flatten().map(|end| (area(member.bar) - area(end.form)) * end.length).sum();
-    let seat = member.journal.map_or(0.0, |journal| {
-        (area(member.bar) - mass::round(journal.diameter, 0.0).area) * journal.length()
-    });
+    let seat = member
+        .journal
+        .map_or(0.0, |journal| (area(member.bar) - mass::round(journal.diameter, 0.0).area) * journal.length());
     let hole = match member.hole {
         Some(hole) => area(hole.form),
         None => mass::round(sizes(member.bar).2.unwrap_or(0.0), 0.0).area,

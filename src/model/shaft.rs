@@ -192,7 +192,9 @@ impl Plan {
             return Some("ends are cut on round bar; a double-D has none".to_owned());
         }
         if self.all(Part::Seat).any(|(_, seat)| body.half_thickness() - seat.radius < LEAST_WALL) {
-            return Some(format!("a seat is turned {LEAST_WALL} mm or more under the bar's least thickness, all round"));
+            return Some(format!(
+                "a seat is turned {LEAST_WALL} mm or more under the bar's least thickness, all round"
+            ));
         }
         let steps = self.all(Part::End).map(|(_, end)| body.radius - end.radius);
         steps.into_iter().find(|step| step.abs() > SAME_RADIUS && *step < LEAST_WALL).map(|step| {

@@ -4,11 +4,11 @@ use super::bearing;
 use super::chain::Chain;
 use super::ends::{end_clearance, least_setback};
 use super::phase::half_turn;
-use super::{journal, slip};
 use super::solution::{
     BothUnits, Captive, CutEndResult, Dimple, End, EndResult, EndSpot, Groove, JointResult, MemberResult, On,
     ShaftFrame, ShaftResult, SpotWhen, Twist,
 };
+use super::{journal, slip};
 use crate::catalog::tolerances;
 use crate::diagnostic::Diagnostic;
 use crate::quantity;

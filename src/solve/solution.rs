@@ -12,7 +12,8 @@ pub use super::bearing::{BearingResult, BearingStrength};
 pub use super::journal::JournalResult;
 pub use rail::{RailFrame, RailResult, RailVertex};
 pub use shaft::{
-    BothUnits, CutEndResult, Dimple, End, Groove, MemberResult, On, ShaftFrame, ShaftResult, SlipResult, SpotWhen, Twist,
+    BothUnits, CutEndResult, Dimple, End, Groove, MemberResult, On, ShaftFrame, ShaftResult, SlipResult, SpotWhen,
+    Twist,
 };
 
 use crate::geometry::{Vec2, Vec3};

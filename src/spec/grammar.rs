@@ -350,7 +350,12 @@ static SHAFT: Keys = keys(
             "none",
             "support bearing; every shaft past the first but one needs one",
         ),
-        Key::may("journal", Kind::Table(&JOURNAL), "none: the bearing runs on the bar", "a seat turned for the bearing"),
+        Key::may(
+            "journal",
+            Kind::Table(&JOURNAL),
+            "none: the bearing runs on the bar",
+            "a seat turned for the bearing",
+        ),
         Key::may(
             "mockup",
             Kind::Table(&MOCKUP),
