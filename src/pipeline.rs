@@ -180,6 +180,8 @@ fn drawn(kind: FileKind, files: &[PackageFile], solved: &Solved) -> Option<Vec<S
         FileKind::LayoutDrawing => Some(drawing::layout_sheet::sheets(spec, solution)),
         FileKind::NotchPrint(i) => Some(drawing::notch::sheets(spec, solution, i)),
         FileKind::PlatePrint(i) => Some(drawing::plate::sheets(spec, solution, i)),
+        FileKind::PlateStrips(i) => Some(drawing::strip::sheets(spec, solution, i)),
+        FileKind::PlateDrawing(i) => Some(drawing::drilling::sheets(spec, solution, i)),
         _ => None,
     }
 }
@@ -192,7 +194,8 @@ const fn stage(kind: FileKind) -> &'static str {
         FileKind::ShaftDrawing(..) | FileKind::ShaftPicture(..) => "shaft drawing",
         FileKind::LayoutDrawing | FileKind::LayoutPicture => "layout sheet",
         FileKind::NotchPrint(_) | FileKind::NotchCut(_) => "notch template",
-        FileKind::PlatePrint(_) | FileKind::PlateCut(_) => "plate template",
+        FileKind::PlatePrint(_) | FileKind::PlateCut(_) | FileKind::PlateStrips(_) => "plate template",
+        FileKind::PlateDrawing(_) => "drilling drawing",
         FileKind::Book => "book",
     }
 }
@@ -224,7 +227,9 @@ fn bytes(
         | FileKind::ShaftDrawing(..)
         | FileKind::LayoutDrawing
         | FileKind::NotchPrint(_)
-        | FileKind::PlatePrint(_) => Err(missing()),
+        | FileKind::PlatePrint(_)
+        | FileKind::PlateStrips(_)
+        | FileKind::PlateDrawing(_) => Err(missing()),
         FileKind::LayoutPicture => {
             let paper = papers.iter().find(|paper| paper.file.kind == FileKind::LayoutDrawing);
             let sheet = paper.and_then(|paper| paper.sheets.first()).ok_or_else(missing)?;

@@ -32,6 +32,9 @@ fn on_the_bench_nothing_warns_and_only_the_collapse_is_open() {
         "bearing-bore",
         "slip",
         "dimple-wall",
+        "thread-engagement",
+        "hole-floor",
+        "countersink-depth",
         "axis-sigma",
         "survey-point",
         "survey-reading",
@@ -442,8 +445,8 @@ fn elliptic_openings_are_ellipses() {
     let axes = Some([Vec2::new(50.0, 0.0), Vec2::new(0.0, 30.0)]);
     let bench = Bench::of(|_, s| {
         s.plates[0].openings[0].outline = vec![
-            Vertex { at: Vec2::new(125.0, 65.0), centre: Some(centre), axes },
-            Vertex { at: Vec2::new(25.0, 65.0), centre: Some(centre), axes },
+            Vertex { axes, ..Vertex::arc(Vec2::new(125.0, 65.0), centre) },
+            Vertex { axes, ..Vertex::arc(Vec2::new(25.0, 65.0), centre) },
         ];
         s.plates[0].holes[0].centre = Vec2::new(15.0, 65.0);
     });

@@ -70,19 +70,21 @@ fn carried(spec: &Spec, by: [f64; 3], mirrored: bool) -> Spec {
         }
     }
     for plate in &mut spec.plates {
+        // Rectangles all.
+        let wide = plate.outline.corners[1].x;
         match &mut plate.place {
             PlatePlace::Points { origin, right, up } => {
                 // Seen from the same side, right and left change over: the rectangle is drawn from its other corner.
-                let width = (*right - *origin).unit().unwrap() * plate.size[0];
+                let far = (*right - *origin).unit().unwrap() * wide;
                 let (o, r, u) = (*origin, *right, *up);
                 (*origin, *right, *up) = (put(o), put(r), put(u));
                 if mirrored {
-                    let side = put(o + width);
+                    let side = put(o + far);
                     (*right, *up) = (side + (*origin - *right), *up + (side - *origin));
                     *origin = side;
                     for hole in &mut plate.holes {
                         for at in &mut hole.at {
-                            at.x = plate.size[0] - at.x;
+                            at.centre.x = wide - at.centre.x;
                         }
                     }
                 }
@@ -90,10 +92,10 @@ fn carried(spec: &Spec, by: [f64; 3], mirrored: bool) -> Spec {
             PlatePlace::SquareTo { up, zero, .. } => {
                 *up = way(*up);
                 if mirrored {
-                    zero.x = plate.size[0] - zero.x;
+                    zero.x = wide - zero.x;
                     for hole in &mut plate.holes {
                         for at in &mut hole.at {
-                            at.x = plate.size[0] - at.x;
+                            at.centre.x = wide - at.centre.x;
                         }
                     }
                 }

@@ -17,6 +17,7 @@ mod clearance;
 mod cli;
 mod common;
 mod drawing;
+mod enclose;
 mod fit;
 mod journal;
 mod mass;

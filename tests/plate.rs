@@ -1,5 +1,10 @@
 //! Plates: frames, holes, openings, areas.
 
+mod drilling;
+mod holes;
+mod openings;
+mod outlines;
+
 use std::f64::consts::PI;
 
 use yokeline::diagnostic::Diagnostic;
@@ -8,7 +13,7 @@ use yokeline::solve::chain::chain;
 use yokeline::solve::plate::{hole_outline, path, plate};
 use yokeline::solve::solution::{OpeningResult, PlateResult};
 use yokeline::spec::Spec;
-use yokeline::spec::types::{Body, Hole, HoleSize, Opening, PlatePlace, Unit};
+use yokeline::spec::types::{Body, Hole, HolePlace, HoleSize, Opening, OpeningShape, Outline, PlatePlace, Unit};
 
 use crate::common::heron;
 
@@ -40,12 +45,21 @@ fn slanted(slant: f64, thick: f64) -> Spec {
         up: Vec3::new(100.0, 7.0, 40.0),
     };
     spec.plates[0].place = place;
-    spec.plates[0].size = [200.0, 160.0];
-    spec.plates[0].corner = 0.0;
+    spec.plates[0].outline = Outline::rectangle([200.0, 160.0], 0.0);
     spec.plates[0].thick = thick;
     spec.plates[0].holes.clear();
-    spec.plates[0].openings = vec![Opening { name: "round".into(), around: Body::Column, clearance: 0.0 }];
+    spec.plates[0].openings = vec![Opening { name: "round".into(), around: Body::Column, clearance: 0.0, shape: None }];
     spec
+}
+
+fn place(centre: [f64; 2], angle: f64) -> HolePlace {
+    HolePlace { centre: centre.into(), angle }
+}
+
+/// A drilled hole with nothing else to it.
+fn plain(diameter: f64) -> Hole {
+    let size = HoleSize::Drill(diameter);
+    Hole { name: "hole".into(), at: Vec::new(), size, slot: None, depth: None, countersink: None }
 }
 
 fn length(path: &Path) -> f64 {
@@ -203,7 +217,7 @@ fn square_to_gear_and_shaft() {
     spec.plates[0].holes.clear();
     for (axis, diameter) in [(Body::Gear, 19.05), (Body::Shaft(0), 19.05)] {
         spec.plates[0].place = PlatePlace::SquareTo { axis, from_end: 30.0, up, zero };
-        spec.plates[0].openings = vec![Opening { name: "round".into(), around: axis, clearance: 3.0 }];
+        spec.plates[0].openings = vec![Opening { name: "round".into(), around: axis, clearance: 3.0, shape: None }];
         let line = chain(&spec).unwrap();
         let solved = plate(&spec, &line, &spec.plates[0]).unwrap();
         near(solved.openings[0].minor, diameter + 6.0, 1e-12, "minor");
@@ -225,11 +239,10 @@ fn square_to_gear_and_shaft() {
 fn overlapping_cuts_are_counted_once() {
     let mut spec = slanted(0.0, 3.0);
     spec.plates[0].openings.clear();
-    let drill = |at: &[[f64; 2]], diameter: f64, slot| Hole {
-        name: "hole".into(),
-        at: at.iter().map(|&p| p.into()).collect(),
-        size: HoleSize::Drill(diameter),
-        slot,
+    let drill = |at: &[[f64; 2]], diameter: f64, slot: Option<(f64, f64)>| Hole {
+        at: at.iter().map(|&p| place(p, slot.map_or(0.0, |(_, angle)| angle))).collect(),
+        slot: slot.map(|(length, _)| length),
+        ..plain(diameter)
     };
     let net = |spec: &mut Spec, holes: Vec<Hole>| {
         spec.plates[0].holes = holes;
@@ -255,16 +268,11 @@ fn overlapping_cuts_are_counted_once() {
 #[test]
 fn holes_say_their_drill() {
     let mut spec = slanted(0.0, 3.0);
-    let drill = |diameter| Hole {
-        name: "pilot".into(),
-        at: vec![Vec2::new(40.0, 40.0)],
-        size: HoleSize::Drill(diameter),
-        slot: Some((12.0, PI / 6.0)),
-    };
+    let drill = |diameter| Hole { at: vec![place([40.0, 40.0], PI / 6.0)], slot: Some(12.0), ..plain(diameter) };
     spec.plates[0].holes = vec![drill(0.25 * 25.4), drill(8.5)];
     let solved = solve(&spec);
     assert_eq!(solved.holes.iter().map(|hole| hole.drill.as_str()).collect::<Vec<_>>(), ["1/4 in", "8.5 mm"]);
-    assert_eq!(solved.holes[0].name, "pilot");
+    assert_eq!(solved.holes[0].name, "hole");
     assert_eq!(solved.holes[0].kind, "drill");
     near(solved.holes[0].slot.unwrap().angle, 30.0, 1e-12, "slot angle");
     let edge = path(&hole_outline(&solved.holes[1])).unwrap();
@@ -282,9 +290,9 @@ fn plates_that_cannot_be_are_named() {
     assert_eq!(codes(&spec), ["opening-along-plate"]);
     let mut spec = slanted(0.0, 3.0);
     spec.plates[0].openings = [Body::Joint(0), Body::Joint(1)]
-        .map(|around| Opening { name: "joint".into(), around, clearance: 3.0 })
+        .map(|around| Opening { name: "joint".into(), around, clearance: 3.0, shape: Some(OpeningShape::Round) })
         .to_vec();
-    assert_eq!(codes(&spec), ["not-acted-on-yet", "not-acted-on-yet"]);
+    assert_eq!(codes(&spec), ["opening-off-plate", "opening-off-plate"]);
     let mut spec = slanted(0.0, 3.0);
     let origin = Vec3::default();
     spec.plates[0].place = PlatePlace::Points { origin, right: Vec3::new(1.0, 2.0, 3.0), up: Vec3::new(2.0, 4.0, 6.0) };

@@ -57,7 +57,7 @@ fn the_roadster_reads_without_warnings() {
     assert_eq!(spec.plates.len(), 2);
     // Four holes on 3 3/8 in, the first at 45 degrees.
     let r = 3.375 * 25.4 / 2.0 / 2f64.sqrt();
-    let at = spec.plates[1].holes[0].at[0];
+    let at = spec.plates[1].holes[0].at[0].centre;
     assert!(close(at.x, 4.72 * 25.4 + r) && close(at.y, 6.33 * 25.4 + r));
     assert!(spec.unmeasured.iter().all(|value| value.what.contains("flats of \"dd-3/4\"")), "{:?}", spec.unmeasured);
 }

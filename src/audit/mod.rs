@@ -13,6 +13,7 @@ pub mod step_records;
 pub mod svg;
 
 mod book;
+mod drilling;
 mod layout;
 mod nearby;
 mod paper;

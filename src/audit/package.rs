@@ -98,7 +98,9 @@ fn measure(file: &PackageFile, bytes: &[u8], plan: &Plan, papers: &mut Papers, r
         | FileKind::ShaftDrawing(..)
         | FileKind::LayoutDrawing
         | FileKind::NotchPrint(_)
-        | FileKind::PlatePrint(_) => {
+        | FileKind::PlatePrint(_)
+        | FileKind::PlateStrips(_)
+        | FileKind::PlateDrawing(_) => {
             if let Some(pages) = paper::pdf(file, bytes, plan, report) {
                 papers.insert(path.to_owned(), pages);
             }

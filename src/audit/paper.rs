@@ -3,7 +3,7 @@
 use super::measured::{Measured, Segment};
 use super::package::Plan;
 use super::template::{self, Loop, Template};
-use super::{AuditReport, layout, pdf, svg, tiles};
+use super::{AuditReport, drilling, layout, pdf, svg, tiles};
 use crate::geometry::{Path, Piece, Vec2};
 use crate::quantity;
 use crate::solve::files::{FileKind, PackageFile, package_files};
@@ -43,6 +43,11 @@ pub(super) fn measure(file: &PackageFile, pages: &[pdf::PdfPage], plan: &Plan, r
             heading(path, pages, "plate template", report);
             outlines(path, pages, &plate_loops(plan, i), 0.0, report);
         }
+        FileKind::PlateStrips(i) => {
+            heading(path, pages, "check strips", report);
+            outlines(path, pages, &drilling::strip_loops(plan, i), 0.0, report);
+        }
+        FileKind::PlateDrawing(i) => drilling::measure(path, pages, plan, i, report),
         FileKind::NotchPrint(i) => {
             heading(path, pages, "notch template", report);
             let mut loops = notch_loops("notch.shop", &plan.solution.notches[i].shop);
@@ -176,7 +181,7 @@ fn plate_loops(plan: &Plan, i: usize) -> Vec<Loop> {
 }
 
 /// A path of the solution as a curve to measure against.
-fn curve(path: &Path) -> Measured {
+pub(super) fn curve(path: &Path) -> Measured {
     let mut segments: Vec<Segment> = path
         .runs()
         .map(|(from, piece)| match *piece {

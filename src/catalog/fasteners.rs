@@ -116,6 +116,21 @@ pub struct ClearanceHole {
     pub source: String,
 }
 
+/// Heads of the bolts of one size.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Head {
+    /// Bolt size such as `5/16` or `M8`.
+    pub bolt: String,
+    /// Hexagon head across the flats (mm).
+    pub flats: f64,
+    /// Largest sharp head (mm) of a flat-head socket screw.
+    pub countersink: f64,
+    /// Included angle (rad) of that head.
+    pub countersink_angle: f64,
+    /// Where the figures are from.
+    pub source: String,
+}
+
 #[derive(Deserialize, Default)]
 #[serde(deny_unknown_fields)]
 struct File {
@@ -159,8 +174,18 @@ struct RawScrew {
 #[serde(deny_unknown_fields)]
 struct RawBolt {
     size: String,
+    head: RawHead,
     fits: BTreeMap<String, String>,
     source: String,
+    head_source: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawHead {
+    flats: Length,
+    countersink: Length,
+    angle: f64,
 }
 
 #[derive(Default)]
@@ -168,6 +193,7 @@ struct Rooms {
     threads: Vec<ThreadEntry>,
     screws: Vec<SetScrew>,
     holes: Vec<ClearanceHole>,
+    heads: Vec<Head>,
     fault: Option<String>,
 }
 
@@ -192,7 +218,15 @@ static ROOMS: LazyLock<Rooms> = LazyLock::new(|| {
         source: raw.source,
     });
     let mut holes = Vec::new();
+    let mut heads = Vec::new();
     for raw in rows.bolt {
+        heads.push(Head {
+            bolt: raw.size.clone(),
+            flats: raw.head.flats.0,
+            countersink: raw.head.countersink.0,
+            countersink_angle: raw.head.angle.to_radians(),
+            source: raw.head_source,
+        });
         for (fit, drill) in raw.fits {
             match crate::quantity::parse_length(&drill, crate::quantity::Unit::Millimetre) {
                 Ok(diameter) => holes.push(ClearanceHole {
@@ -206,7 +240,7 @@ static ROOMS: LazyLock<Rooms> = LazyLock::new(|| {
             }
         }
     }
-    Rooms { threads: threads.collect(), screws: screws.collect(), holes, fault }
+    Rooms { threads: threads.collect(), screws: screws.collect(), holes, heads, fault }
 });
 
 pub(super) fn fault() -> Option<String> {
@@ -226,6 +260,11 @@ pub fn set_screws() -> &'static [SetScrew] {
 /// Every clearance hole.
 pub fn clearance_holes() -> &'static [ClearanceHole] {
     &ROOMS.holes
+}
+
+/// The heads of a bolt size, such as `5/16` or `M8`.
+pub fn head(bolt: &str) -> Option<&'static Head> {
+    ROOMS.heads.iter().find(|head| head.bolt == bolt)
 }
 
 /// A thread by name, such as `5/16-18` or `M8x1.25`.

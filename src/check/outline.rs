@@ -8,7 +8,7 @@ use crate::solve::solution::{HoleResult, Vertex};
 /// Largest angle (rad) of one chord: its sagitta is 4e-5 of the radius, far under what an edge distance needs.
 const CHORD: f64 = TAU / 360.0;
 
-/// A closed polygon standing in for an anticlockwise outline; its arcs run anticlockwise.
+/// A closed polygon standing in for an outline.
 pub(super) fn polygon(outline: &[Vertex]) -> Vec<Vec2> {
     let mut points = Vec::new();
     let ends = outline.iter().cycle().skip(1);
@@ -22,11 +22,13 @@ pub(super) fn polygon(outline: &[Vertex]) -> Vec<Vec2> {
             libm::atan2(arm.dot(minor) / minor.dot(minor), arm.dot(major) / major.dot(major))
         };
         let start = parameter(vertex.at);
-        let mut sweep = parameter(next.at) - start;
+        let way = if vertex.clockwise { -1.0 } else { 1.0 };
+        let mut sweep = (parameter(next.at) - start) * way;
         if sweep <= 1e-12 {
             sweep += TAU;
         }
-        let chords = (sweep / CHORD).ceil().clamp(1.0, 720.0);
+        let sweep = sweep * way;
+        let chords = (sweep.abs() / CHORD).ceil().clamp(1.0, 720.0);
         points.extend((1..chords as u32).map(|i| {
             let (s, c) = libm::sincos(start + sweep * f64::from(i) / chords);
             centre + major * c + minor * s

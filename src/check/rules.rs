@@ -13,6 +13,7 @@ mod bore_depth;
 mod captive;
 mod clearance;
 mod collapse;
+mod countersink_depth;
 mod crash_offset;
 mod cross_arm;
 mod dimple_edge;
@@ -22,6 +23,7 @@ mod engagement;
 mod flat_pressure;
 mod free_play;
 mod hole_edge;
+mod hole_floor;
 mod hole_web;
 mod hub_fit;
 mod insertion;
@@ -44,8 +46,10 @@ mod slip;
 mod support_bearing;
 mod survey_point;
 mod survey_reading;
+mod thread_engagement;
 mod unevenness;
 mod working_angle;
+mod wrench_circle;
 mod yoke_phase;
 
 /// How well a limit is founded.
@@ -122,6 +126,10 @@ pub const RULES: &[Rule] = &[
     hole_edge::RULE,
     hole_web::RULE,
     opening_edge::RULE,
+    wrench_circle::RULE,
+    thread_engagement::RULE,
+    hole_floor::RULE,
+    countersink_depth::RULE,
     axis_baseline::RULE,
     axis_sigma::RULE,
     survey_point::RULE,

@@ -21,7 +21,8 @@ use crate::spec::types::{Axes, Joint, Projection, Unit};
 use shapes::{Cylinder, cylinder};
 
 /// Scales tried, largest first: of ISO 5455 (from memory) in millimetres, of inch rules (common practice, no source).
-const SCALES: [[f64; 7]; 2] = [[2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0], [2.0, 4.0, 6.0, 8.0, 12.0, 16.0, 24.0]];
+pub(super) const SCALES: [[f64; 7]; 2] =
+    [[2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0], [2.0, 4.0, 6.0, 8.0, 12.0, 16.0, 24.0]];
 /// Room round every view for labels (mm).
 const MARGIN: f64 = 13.0;
 /// Share of the page's height that the views may take, so that the first tables stand under them.

@@ -5,12 +5,13 @@ use super::layout::{BODY, LARGE, Note, SMALL, label, text_width};
 use super::outline;
 use super::sheet::{Anchor, Role, Sheet};
 use super::table::Table;
+use super::taken::Taken;
 use super::template::{self, Put, Words};
 use super::value;
 use crate::geometry::{Path, Vec2, Vec3};
 use crate::quantity;
 use crate::solve::Solution;
-use crate::solve::plate::{centre_marks, hole_outline, path};
+use crate::solve::plate::{centre_marks, drill_in_words, hole_outline, path};
 use crate::solve::solution::{HoleResult, OpeningResult, PlateResult};
 use crate::spec::Spec;
 use crate::spec::types::PlatePlace;
@@ -21,6 +22,11 @@ const DIMENSIONS: f64 = 13.5;
 const AROUND: f64 = 0.5;
 
 const LEVEL: [Vec2; 2] = [Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0)];
+/// Level or a quarter turn, level first.
+pub(super) const fn turns() -> template::Turns {
+    [LEVEL, TURNED]
+}
+
 /// A quarter turn anticlockwise.
 const TURNED: [Vec2; 2] = [Vec2::new(0.0, 1.0), Vec2::new(-1.0, 0.0)];
 
@@ -43,7 +49,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
         wide: Some(wide_table(spec, plate)),
     };
     let need = [low - Vec2::new(DIMENSIONS, DIMENSIONS), high + Vec2::new(AROUND, AROUND)];
-    template::set(spec, need, [LEVEL, TURNED], words, |sheet, put| {
+    template::set(spec, need, turns(), words, |sheet, put| {
         draw_edges(sheet, plate, put, None);
         draw_words(sheet, spec, plate, put, [low, high]);
     })
@@ -62,7 +68,10 @@ pub fn cut_sheet(spec: &Spec, solution: &Solution, index: usize) -> Option<Sheet
     if plate.holes.iter().any(|hole| !centre_marks(hole, plate.thick, least).is_empty()) {
         let under = value::both(&spec.build, least * plate.thick);
         let least = quantity::fixed(least, 2);
-        sheet.alt = format!("{} Holes under {least} thicknesses ({under}) are centre marks, to be drilled.", sheet.alt);
+        sheet.alt = format!(
+            "{} Blind holes, and holes under {least} thicknesses ({under}), are centre marks, to be drilled.",
+            sheet.alt
+        );
     }
     Some(sheet)
 }
@@ -226,7 +235,10 @@ fn number_box(number: usize, hole: &HoleResult, put: &Put) -> Box {
 fn hole_words(sheet: &mut Sheet, plate: &PlateResult, put: &Put, taken: &mut Vec<Box>) {
     /// Kept between the words and any edge (mm).
     const CLEAR: f64 = 0.7;
-    let Some(outline) = path(&plate.outline).map(|path| put.path(&path).bounds()) else { return };
+    let Some(edge) = path(&plate.outline).map(|path| put.path(&path)) else { return };
+    let outline = edge.bounds();
+    let mut rim = Taken::default();
+    rim.path(&edge);
     for (number, hole) in plate.holes.iter().enumerate() {
         let [low, high] = number_box(number, hole, put);
         sheet.text(label(low, Anchor::Start, LARGE, true, (number + 1).to_string()));
@@ -241,7 +253,7 @@ fn hole_words(sheet: &mut Sheet, plate: &PlateResult, put: &Put, taken: &mut Vec
             // A round hole of its own is kept clear of by where the words start.
             let mut others =
                 taken.iter().enumerate().filter(|&(i, &other)| (slot || i != number) && other != [low, high]);
-            inside && others.all(|(_, &other)| apart(words, other, CLEAR))
+            inside && rim.is_free(words) && others.all(|(_, &other)| apart(words, other, CLEAR))
         });
         if let Some(start) = free {
             sheet.text(label(start, Anchor::Start, BODY, false, hole.drill.clone()));
@@ -264,8 +276,8 @@ pub(super) fn direction_words(d: Vec3) -> &'static str {
     }
 }
 
-fn notes(spec: &Spec, index: usize, plate: &PlateResult) -> Vec<Note> {
-    let build = &spec.build;
+/// From which side the drawn face is seen.
+pub(super) fn side_words(spec: &Spec, index: usize, plate: &PlateResult) -> String {
     let facing = match direction_words(plate.frame.w) {
         "to the rear" => "faces the rear, toward the driver",
         "to the front" => "faces the front, away from the driver",
@@ -274,17 +286,20 @@ fn notes(spec: &Spec, index: usize, plate: &PlateResult) -> Vec<Note> {
         "up" => "faces up",
         _ => "faces down",
     };
-    let side = match spec.plates.get(index).map(|plate| plate.place) {
-        Some(PlatePlace::SquareTo { .. }) => format!("that {facing}, away from the linkage"),
-        _ => format!("that {facing}"),
-    };
-    let rounded = spec.plates.get(index).is_some_and(|plate| plate.corner > 0.0);
-    let corner = if rounded { ", where its straight edges would meet" } else { "" };
+    match spec.plates.get(index).map(|plate| plate.place) {
+        Some(PlatePlace::SquareTo { .. }) => format!("Seen from the side that {facing}, away from the linkage."),
+        _ => format!("Seen from the side that {facing}."),
+    }
+}
+
+fn notes(spec: &Spec, index: usize, plate: &PlateResult) -> Vec<Note> {
+    let build = &spec.build;
+    let zero = zero_words(spec, index);
     let mut notes = vec![
         Note::heading(plate.name.clone()),
-        Note::strong(format!("Seen from the side {side}. Scale 1:1.")),
+        Note::strong(format!("{} Scale 1:1.", side_words(spec, index, plate))),
         Note::body(format!(
-            "Zero, the L, is the lower left corner of the rectangle{corner}, seen from that side with the arrow pointing {}: u to the right, v along the arrow.",
+            "Zero, the L, is {zero}, seen from that side with the arrow pointing {}: u to the right, v along the arrow.",
             direction_words(plate.frame.v)
         )),
         Note::body(format!(
@@ -302,27 +317,73 @@ fn notes(spec: &Spec, index: usize, plate: &PlateResult) -> Vec<Note> {
     notes
 }
 
+/// Where (0, 0) of a plate is to be found on it.
+pub(super) fn zero_words(spec: &Spec, index: usize) -> &'static str {
+    let Some(outline) = spec.plates.get(index).map(|plate| &plate.outline) else { return "" };
+    let at = |p: &Vec2| p.length() < 1e-6;
+    match (outline.corners.iter().any(at), outline.radius > 0.0) {
+        (true, true) => "the lower left corner of the plate, where its straight edges would meet",
+        (true, false) => "the lower left corner of the plate",
+        (false, _) => "no corner of the plate: mark it from the template, or measure from two edges",
+    }
+}
+
+/// All a hole is, on lines of their own.
 fn size_words(spec: &Spec, hole: &HoleResult) -> String {
-    let [first, second] = value::pair(&spec.build, hole.diameter);
+    let mut lines = vec![form_words(spec, hole)];
+    if let Some(pilot) = hole.pilot {
+        lines.push(format!("pilot {}", drill_in_words(pilot, spec.build.units)));
+    }
+    if hole.depth.is_some() {
+        lines.push(depth_words(spec, hole));
+    }
+    lines.join("\n")
+}
+
+/// Size, drill, slot, tap and countersink of a hole, on lines of their own.
+pub(super) fn form_words(spec: &Spec, hole: &HoleResult) -> String {
+    let build = &spec.build;
+    let [first, second] = value::pair(build, hole.diameter);
     let mut words = format!("⌀{first}\n⌀{second}\ndrill {}", hole.drill);
     if let Some(slot) = hole.slot {
-        let [first, _] = value::pair(&spec.build, slot.length);
+        let [first, _] = value::pair(build, slot.length);
         words = format!("{words}\nslot {first} at {}", quantity::degrees(slot.angle, 1));
     }
     if let Some(tap) = &hole.tap {
         words = format!("{words}\ntap {tap}");
     }
+    if let Some(cone) = &hole.countersink {
+        let [first, _] = value::pair(build, cone.diameter);
+        let side = if cone.side == "back" { " at the back" } else { "" };
+        words = format!("{words}\ncountersink {}\nto ⌀{first}{side}", quantity::degrees(cone.angle, 0));
+    }
     words
 }
 
-fn opening_size(spec: &Spec, opening: &OpeningResult) -> String {
+/// `through`, or how deep a blind hole and its thread go.
+pub(super) fn depth_words(spec: &Spec, hole: &HoleResult) -> String {
+    let Some(depth) = hole.depth else { return "through".into() };
+    let [drilled, _] = value::pair(&spec.build, depth);
+    match hole.thread_depth {
+        Some(depth) => format!("drill {drilled} deep\nthread {} deep", value::pair(&spec.build, depth)[0]),
+        None => format!("{drilled} deep"),
+    }
+}
+
+pub(super) fn opening_size(spec: &Spec, opening: &OpeningResult) -> String {
     let [major, major_too] = value::pair(&spec.build, opening.major);
     let [minor, minor_too] = value::pair(&spec.build, opening.minor);
     // Under the last place printed it is a round.
     if opening.major - opening.minor < 0.005 {
         return format!("⌀{major}\n⌀{major_too}");
     }
-    format!("{major} × {minor}\n{major_too} × {minor_too}\nlong axis {} from u", quantity::degrees(opening.angle, 1))
+    let kind = match opening.shape.as_deref() {
+        Some("slot") => "slot, overall\n",
+        Some("ellipse") => "ellipse\n",
+        _ => "",
+    };
+    let angle = quantity::degrees(opening.angle, 1);
+    format!("{kind}{major} × {minor}\n{major_too} × {minor_too}\nlong axis {angle} from u")
 }
 
 fn narrow_table(spec: &Spec, plate: &PlateResult) -> Table {
@@ -346,29 +407,20 @@ fn narrow_table(spec: &Spec, plate: &PlateResult) -> Table {
     table
 }
 
-/// The table with names, and with pilots where there are any, for a sheet of its own and for the build record.
+/// The table with names, for a sheet of its own and for the build record.
 pub(super) fn wide_table(spec: &Spec, plate: &PlateResult) -> Table {
-    let mut columns = vec![("no.", 9.0), ("name", 36.0), ("u", 22.0), ("v", 22.0), ("size", 50.0)];
-    let pilots = plate.holes.iter().any(|hole| hole.pilot.is_some());
-    if pilots {
-        columns.push(("pilot", 22.0));
-    }
-    let mut table = Table::new(&columns);
+    let mut table = Table::new(&[("no.", 9.0), ("name", 36.0), ("u", 22.0), ("v", 22.0), ("size", 50.0)]);
     for (number, hole) in plate.holes.iter().enumerate() {
-        let mut row = vec![
+        table.row([
             (number + 1).to_string(),
             hole.name.clone(),
             value::two_lines(&spec.build, hole.centre.x),
             value::two_lines(&spec.build, hole.centre.y),
             size_words(spec, hole),
-        ];
-        if pilots {
-            row.push(hole.pilot.map_or_else(String::new, |pilot| value::two_lines(&spec.build, pilot)));
-        }
-        table.rows.push(row);
+        ]);
     }
     for opening in &plate.openings {
-        table.rows.push(vec![
+        table.row([
             "cut".into(),
             opening.name.clone(),
             value::two_lines(&spec.build, opening.centre.x),

@@ -4,6 +4,7 @@ pub mod vector;
 
 pub mod contour;
 pub mod distance;
+pub mod enclose;
 pub mod envelope;
 pub mod frame;
 pub mod least_squares;

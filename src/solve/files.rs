@@ -3,6 +3,7 @@
 //! The maker writes this list and the audit demands it, so neither can forget a file.
 
 use super::Solution;
+use super::strip::strips;
 use crate::spec::types::stem;
 
 /// What a file of the package is. Indices are those of the solution's lists, which are the spec's.
@@ -30,6 +31,10 @@ pub enum FileKind {
     NotchCut(usize),
     /// Full-scale plate template.
     PlatePrint(usize),
+    /// Its rows of holes, full scale, each on a strip.
+    PlateStrips(usize),
+    /// Its drilling drawing.
+    PlateDrawing(usize),
     /// Plate outline for a cutter.
     PlateCut(usize),
     /// All paper of the package in one file.
@@ -42,8 +47,8 @@ impl FileKind {
     /// Place among the papers of the print book: templates, drawings, record; `None` for what is not bound in it.
     pub const fn bound(self) -> Option<u8> {
         match self {
-            Self::NotchPrint(_) | Self::PlatePrint(_) => Some(0),
-            Self::ShaftDrawing(..) | Self::LayoutDrawing => Some(1),
+            Self::NotchPrint(_) | Self::PlatePrint(_) | Self::PlateStrips(_) => Some(0),
+            Self::ShaftDrawing(..) | Self::LayoutDrawing | Self::PlateDrawing(_) => Some(1),
             Self::Record => Some(2),
             _ => None,
         }
@@ -99,6 +104,12 @@ pub fn package_files(solution: &Solution) -> Vec<PackageFile> {
     for (i, plate) in solution.plates.iter().enumerate() {
         let (name, stem) = (&plate.name, stem(&plate.name));
         add(format!("print/plate-{stem}.pdf"), FileKind::PlatePrint(i), format!("full-scale template of \"{name}\""));
+        if !strips(plate).is_empty() {
+            let what = format!("check strips of \"{name}\"");
+            add(format!("print/strips-{stem}.pdf"), FileKind::PlateStrips(i), what);
+        }
+        let what = format!("drilling drawing of \"{name}\"");
+        add(format!("drawings/drilling-{stem}.pdf"), FileKind::PlateDrawing(i), what);
         add(format!("cut/plate-{stem}.svg"), FileKind::PlateCut(i), format!("full-scale outline of \"{name}\""));
     }
     add("print/all.pdf".into(), FileKind::Book, "print book: every template, drawing and sheet in order".into());

@@ -14,6 +14,7 @@ pub mod journal;
 pub mod member;
 pub mod motion;
 pub mod notch;
+mod opening;
 pub mod order;
 pub mod outline;
 pub mod phase;
@@ -23,6 +24,7 @@ pub mod section;
 pub mod sigma;
 mod slip;
 pub mod strength;
+pub mod strip;
 
 pub use solution::Solution;
 

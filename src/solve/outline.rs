@@ -5,34 +5,67 @@ use std::f64::consts::{PI, TAU};
 use super::solution::{HoleResult, Vertex};
 use crate::geometry::quadrature::{gauss_legendre, integrate};
 use crate::geometry::{Path, Piece, Vec2};
+use crate::spec::types::Outline;
 
 /// Points nearer than this (mm) are one: a tenth of what the solids are read back to.
 const SAME: f64 = 1e-7;
 
-/// The closed path along vertices; arcs run anticlockwise. `None` for no vertex.
+/// The closed path along vertices. `None` for no vertex.
 pub fn path(vertices: &[Vertex]) -> Option<Path> {
     let start = vertices.first()?.at;
     let ends = vertices.iter().cycle().skip(1).map(|vertex| vertex.at);
     let mut pieces = Vec::with_capacity(vertices.len());
     for (vertex, to) in vertices.iter().zip(ends) {
         match vertex.centre {
-            Some(centre) => pieces.extend(arcs(vertex.at, centre, vertex.axes, to)),
+            Some(centre) => pieces.extend(arcs(vertex, centre, to)),
             None => pieces.push(Piece::Line { to }),
         }
     }
     Some(Path { start, pieces, closed: true })
 }
 
-/// The arc anticlockwise from one point to another, in two where it is more than half a turn (SVG needs two).
-fn arcs(from: Vec2, centre: Vec2, axes: Option<[Vec2; 2]>, to: Vec2) -> Vec<Piece> {
+/// The arc from one vertex to the next, in two where it is more than half a turn (SVG needs two).
+fn arcs(vertex: &Vertex, centre: Vec2, to: Vec2) -> Vec<Piece> {
+    let from = vertex.at;
     let radius = (from - centre).length();
-    let [major, minor] = axes.unwrap_or([Vec2::new(radius, 0.0), Vec2::new(0.0, radius)]);
+    let [major, minor] = vertex.axes.unwrap_or([Vec2::new(radius, 0.0), Vec2::new(0.0, radius)]);
     let parameter = |p: Vec2| libm::atan2(major.cross(p - centre), (p - centre).cross(minor));
     let start = parameter(from);
-    let whole = if (to - from).length() <= SAME { TAU } else { (parameter(to) - start).rem_euclid(TAU) };
+    let turn = if vertex.clockwise { start - parameter(to) } else { parameter(to) - start };
+    let whole = if (to - from).length() <= SAME { TAU } else { turn.rem_euclid(TAU) };
     let count = if whole > PI + SAME { 2 } else { 1 };
-    let sweep = whole / f64::from(count);
+    let sweep = if vertex.clockwise { -whole } else { whole } / f64::from(count);
     (0..count).map(|i| Piece::Arc { centre, major, minor, start: start + sweep * f64::from(i), sweep }).collect()
+}
+
+/// A plate's outline with its corners rounded, anticlockwise from the end of the first corner's arc.
+pub(super) fn rounded(outline: &Outline) -> Vec<Vertex> {
+    let (corners, count) = (&outline.corners, outline.corners.len());
+    if outline.radius <= 0.0 {
+        return corners.iter().copied().map(Vertex::straight).collect();
+    }
+    // Of each corner: where its arc starts and ends, its centre, and which way it runs.
+    let arcs: Vec<(Vec2, Vec2, Vec2, bool)> = (0..count)
+        .filter_map(|i| {
+            let (before, at, after) = (corners[(i + count - 1) % count], corners[i], corners[(i + 1) % count]);
+            let (a, b) = ((at - before).unit()?, (after - at).unit()?);
+            let turn = a.cross(b);
+            // tan(turn / 2) = sin / (1 + cos): exact at a right angle.
+            let takes = outline.radius * turn.abs() / (1.0 + a.dot(b));
+            let inward = a.left() * (outline.radius * turn.signum());
+            let start = at - a * takes;
+            Some((start, at + b * takes, start + inward, turn < 0.0))
+        })
+        .collect();
+    let mut vertices = Vec::with_capacity(2 * count);
+    for (i, &(_, end, ..)) in arcs.iter().enumerate() {
+        let (start, _, centre, clockwise) = arcs[(i + 1) % arcs.len()];
+        if (start - end).length() > SAME {
+            vertices.push(Vertex::straight(end));
+        }
+        vertices.push(Vertex { clockwise, ..Vertex::arc(start, centre) });
+    }
+    vertices
 }
 
 /// A hole's edge anticlockwise: a circle of two halves, or a slot with round ends.
@@ -51,21 +84,21 @@ pub(super) fn stretched(centres: [Vec2; 2], major: Vec2, minor: f64) -> Vec<Vert
     let axes = ((size - minor).abs() > SAME).then_some([major, across]);
     let [near, far] = centres;
     let apart = (far - near).length() > SAME;
-    let mut vertices = vec![Vertex { at: far - across, centre: Some(far), axes }];
+    let mut vertices = vec![Vertex { axes, ..Vertex::arc(far - across, far) }];
     if apart {
-        vertices.push(Vertex { at: far + across, centre: None, axes: None });
+        vertices.push(Vertex::straight(far + across));
     }
-    vertices.push(Vertex { at: near + across, centre: Some(near), axes });
+    vertices.push(Vertex { axes, ..Vertex::arc(near + across, near) });
     if apart {
-        vertices.push(Vertex { at: near - across, centre: None, axes: None });
+        vertices.push(Vertex::straight(near - across));
     }
     vertices
 }
 
-/// Area (mm²) of a convex outline less what convex cuts take of it.
+/// Area (mm²) of an outline less what convex cuts take of it.
 ///
-/// Exact where the cuts lie inside the outline and apart by their boxes. Else what they share, or have outside,
-/// is measured along lines across and given back, to 1e-5 mm².
+/// Exact where the outline is convex and the cuts lie inside it and apart by their boxes. Else what they share, or
+/// have outside, is measured along lines across and given back, to 1e-5 mm².
 pub(super) fn net_area(outline: &Path, cuts: &[Path]) -> f64 {
     let plain = outline.area() - cuts.iter().map(Path::area).sum::<f64>();
     let boxes: Vec<(Vec2, Vec2)> = cuts.iter().map(Path::bounds).collect();
@@ -76,29 +109,47 @@ pub(super) fn net_area(outline: &Path, cuts: &[Path]) -> f64 {
     let apart = boxes.iter().enumerate().all(|(i, (low, high))| {
         boxes[..i].iter().all(|(l, h)| h.x <= low.x || high.x <= l.x || h.y <= low.y || high.y <= l.y)
     });
-    if inside && apart { plain } else { plain + counted_twice(outline, cuts, &boxes) }
+    if is_convex(outline) && inside && apart { plain } else { plain + counted_twice(outline, cuts, &boxes) }
+}
+
+/// Whether a path turns left at every corner and along every arc.
+fn is_convex(path: &Path) -> bool {
+    let mut ends: Vec<Vec2> = path.runs().map(|(from, _)| from).collect();
+    ends.dedup_by(|a, b| (*a - *b).length() <= SAME);
+    let count = ends.len();
+    let left = (0..count).all(|i| {
+        let [a, b, c] = [ends[i], ends[(i + 1) % count], ends[(i + 2) % count]];
+        (b - a).cross(c - b) >= -SAME
+    });
+    left && path.pieces.iter().all(|piece| !matches!(piece, Piece::Arc { sweep, .. } if *sweep < 0.0))
 }
 
 /// What the cuts' areas count more than once or outside: ∫ (Σ lengths − length of their union inside) dy.
 fn counted_twice(outline: &Path, cuts: &[Path], boxes: &[(Vec2, Vec2)]) -> f64 {
+    let corners = outline.runs().map(|(from, _)| from.y);
     let (low, high) = outline.bounds();
-    let mut levels: Vec<f64> = boxes.iter().flat_map(|(l, h)| [l.y, h.y]).chain([low.y, high.y]).collect();
+    let mut levels: Vec<f64> =
+        boxes.iter().flat_map(|(l, h)| [l.y, h.y]).chain([low.y, high.y]).chain(corners).collect();
     levels.sort_by(f64::total_cmp);
     let rule = gauss_legendre(8);
     let excess = |y: f64| {
         let mut chords: Vec<(f64, f64)> = cuts.iter().filter_map(|cut| chord(cut, y)).collect();
         let sum: f64 = chords.iter().map(|(a, b)| b - a).sum();
         chords.sort_by(|p, q| p.0.total_cmp(&q.0));
-        let Some((mut at, end)) = chord(outline, y) else { return sum };
-        let mut union = 0.0;
-        for (a, b) in chords {
-            let (a, b) = (a.max(at), b.min(end));
-            if b > a {
-                union += b - a;
-                at = b;
+        let crossings = crossings(outline, y);
+        let inside = crossings.chunks_exact(2).map(|pair| {
+            let (mut at, end) = (pair[0], pair[1]);
+            let mut union = 0.0;
+            for &(a, b) in &chords {
+                let (a, b) = (a.max(at), b.min(end));
+                if b > a {
+                    union += b - a;
+                    at = b;
+                }
             }
-        }
-        sum - union
+            union
+        });
+        sum - inside.sum::<f64>()
     };
     // y = m + h sin θ takes the root off both ends of each interval; kinks where edges cross are closed in on.
     levels
@@ -149,23 +200,47 @@ fn chord(path: &Path, y: f64) -> Option<(f64, f64)> {
                     }
                 }
             }
-            Piece::Arc { centre, major, minor, start, sweep } => {
-                let lift = libm::sqrt(major.y * major.y + minor.y * minor.y);
-                let ratio = (y - centre.y) / lift;
-                if ratio.abs() > 1.0 {
-                    continue;
-                }
-                let (top, off) = (libm::atan2(minor.y, major.y), libm::acos(ratio));
-                for t in [top - off, top + off] {
-                    // A meeting at the very end of an arc must not be lost to rounding.
-                    let on = (t - start + SAME).rem_euclid(TAU) - SAME;
-                    if on <= sweep + SAME {
-                        let (s, c) = libm::sincos(t);
-                        meet(centre.x + major.x * c + minor.x * s);
-                    }
-                }
-            }
+            Piece::Arc { .. } => on_arc(piece, y, SAME).into_iter().for_each(&mut meet),
         }
     }
     ends
+}
+
+/// Every x at which a closed path of lines and arcs crosses the height `y`, in order: inside between each two.
+///
+/// Not for a height at which the path has a corner or an extreme.
+fn crossings(path: &Path, y: f64) -> Vec<f64> {
+    let mut all = Vec::new();
+    for (from, piece) in path.runs() {
+        match *piece {
+            Piece::Line { to } | Piece::Cubic { to, .. } => {
+                if (from.y > y) != (to.y > y) {
+                    all.push(from.x + (to.x - from.x) * (y - from.y) / (to.y - from.y));
+                }
+            }
+            Piece::Arc { .. } => all.extend(on_arc(piece, y, 0.0)),
+        }
+    }
+    all.sort_by(f64::total_cmp);
+    all
+}
+
+/// Every x of an arc at the height `y`; its ends reach `slack` (rad) farther, so that rounding loses no meeting there.
+fn on_arc(arc: &Piece, y: f64, slack: f64) -> Vec<f64> {
+    let Piece::Arc { centre, major, minor, start, sweep } = *arc else { return Vec::new() };
+    let lift = libm::sqrt(major.y * major.y + minor.y * minor.y);
+    let ratio = (y - centre.y) / lift;
+    if ratio.abs() > 1.0 {
+        return Vec::new();
+    }
+    let (top, off) = (libm::atan2(minor.y, major.y), libm::acos(ratio));
+    let (first, long) = (start.min(start + sweep), sweep.abs());
+    [top - off, top + off]
+        .into_iter()
+        .filter(|t| (t - first + slack).rem_euclid(TAU) - slack <= long + slack)
+        .map(|t| {
+            let (s, c) = libm::sincos(t);
+            centre.x + major.x * c + minor.x * s
+        })
+        .collect()
 }

@@ -1,30 +1,22 @@
 //! Plates: where they lie, what is drilled, what passes through.
 
-use std::f64::consts::PI;
-
 use super::chain::Chain;
+use super::opening::cut_opening;
 pub use super::outline::{hole as hole_outline, path};
-use super::outline::{net_area, stretched};
-use super::solution::{HoleResult, OpeningResult, PlateFrame, PlateResult, Slot, Vertex};
+use super::outline::{net_area, rounded};
+use super::solution::{CountersinkResult, HoleResult, PlateFrame, PlateResult, Slot};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Frame, Vec2, Vec3};
 use crate::quantity;
 use crate::spec::Spec;
-use crate::spec::types::{Body, Hole, HoleSize, Opening, Plate, PlatePlace, Unit};
-
-/// Least angle (rad) between an axis and the plate it passes: under a degree the ellipse is over 57 times as long
-/// as wide and no opening.
-const LEAST_SLANT: f64 = PI / 180.0;
-
-/// A slant (sine) under this is none: the ellipse is round to 1e-14 of its size.
-const SQUARE: f64 = 1e-7;
+use crate::spec::types::{Body, Hole, HoleSize, Plate, PlatePlace, Unit};
 
 /// Where a hole's centre marks stand in a cut file that has them in place of the hole, since it is narrower than
-/// `least` thicknesses: its centre, or the two end centres of a slot. Empty for a hole that is cut.
+/// `least` thicknesses or does not go through: its centre, or the two end centres of a slot. Empty for a hole that is cut.
 pub fn centre_marks(hole: &HoleResult, thick: f64, least: f64) -> Vec<Vec2> {
     /// A hole of exactly the least width is cut (mm).
     const SAME: f64 = 1e-9;
-    if hole.diameter > least * thick - SAME {
+    if hole.depth.is_none() && hole.diameter > least * thick - SAME {
         return Vec::new();
     }
     hole.slot.map_or_else(
@@ -46,12 +38,13 @@ pub fn centre_marks(hole: &HoleResult, thick: f64, least: f64) -> Vec<Vec2> {
 /// `area` is that of the outline less holes, slots and openings as cut: what several of them share is taken once,
 /// what lies beyond the outline not at all.
 ///
-/// Fails where the frame's directions are parallel, an axis lies along the plate, or an opening is round a joint.
+/// Fails where the frame's directions are parallel, an axis lies along the plate, or a joint does not reach the plate it
+/// has an opening in.
 pub fn plate(spec: &Spec, chain: &Chain, plate: &Plate) -> Result<PlateResult, Vec<Diagnostic>> {
     let index = spec.plates.iter().position(|other| other.name == plate.name).unwrap_or(0);
     let key = format!("plate.{index}");
     let frame = frame(spec, chain, plate, &key).map_err(|error| vec![error])?;
-    let outline = rounded_rectangle(plate.size, plate.corner);
+    let outline = rounded(&plate.outline);
     let holes: Vec<HoleResult> = plate.holes.iter().flat_map(|hole| rows(hole, spec.build.units)).collect();
     let mut openings = Vec::with_capacity(plate.openings.len());
     let mut wrong = Vec::new();
@@ -115,7 +108,7 @@ fn frame(spec: &Spec, chain: &Chain, plate: &Plate, key: &str) -> Result<Frame, 
 }
 
 /// End of a body's axis and the direction from there that plates square to it count in.
-fn axis_end(spec: &Spec, chain: &Chain, body: Body) -> Option<(Vec3, Vec3)> {
+pub(super) fn axis_end(spec: &Spec, chain: &Chain, body: Body) -> Option<(Vec3, Vec3)> {
     match body {
         Body::Column => Some((spec.column.end, -spec.column.axis)),
         Body::Gear => Some((spec.gear.end, spec.gear.axis)),
@@ -127,118 +120,73 @@ fn axis_end(spec: &Spec, chain: &Chain, body: Body) -> Option<(Vec3, Vec3)> {
     }
 }
 
-/// Largest diameter of the round that passes: of the column the tube, where there is one.
-fn round_diameter(spec: &Spec, body: Body) -> Option<f64> {
-    match body {
-        Body::Column => Some(spec.column.tube.unwrap_or(0.0).max(spec.column.form.diameter())),
-        Body::Gear => Some(spec.gear.form.diameter()),
-        Body::Shaft(i) => Some(spec.shafts.get(i)?.diameter()),
-        Body::Joint(_) => None,
-    }
-}
-
 fn not_an_axis(spec: &Spec, body: Body) -> Diagnostic {
-    Diagnostic::error("not-acted-on-yet", format!("a plate round joint {:?} is not acted on yet", spec.body_name(body)))
-        .help("name the column, the gear or a shaft, with clearance for the joint's swing")
+    Diagnostic::error("plate-frame", format!("joint {:?} has no axis a plate could be square to", spec.body_name(body)))
+        .help("name the column or the gear")
 }
 
-fn cut_opening(
-    spec: &Spec,
-    chain: &Chain,
-    frame: &Frame,
-    thick: f64,
-    opening: &Opening,
-) -> Result<OpeningResult, Diagnostic> {
-    let body = opening.around;
-    let (Some((end, axis)), Some(diameter)) = (axis_end(spec, chain, body), round_diameter(spec, body)) else {
-        return Err(not_an_axis(spec, body));
+/// One row a centre.
+fn rows(hole: &Hole, units: Unit) -> impl Iterator<Item = HoleResult> {
+    let diameter = hole.size.diameter();
+    let (kind, drill, tap) = match &hole.size {
+        HoleSize::Clearance { drill, .. } => ("clearance", drill.clone(), None),
+        HoleSize::Drill(diameter) => ("drill", drill_in_words(*diameter, units), None),
+        HoleSize::Tap { thread, drill, .. } => ("tap", drill.clone(), Some(thread.clone())),
     };
-    let radius = diameter / 2.0 + opening.clearance;
-    let along = Vec3::new(axis.dot(frame.x), axis.dot(frame.y), axis.dot(frame.z));
-    if along.z.abs() < libm::sin(LEAST_SLANT) {
-        let slant = libm::asin(along.z.abs().min(1.0)).to_degrees();
-        return Err(Diagnostic::error(
-            "opening-along-plate",
-            format!(
-                "the axis of {:?} meets the plate at {slant:.2} deg, at least {:.0} deg is wanted for opening {:?}",
-                spec.body_name(body),
-                LEAST_SLANT.to_degrees(),
-                opening.name
-            ),
-        )
-        .help("check the plate's three points: it lies along this axis"));
-    }
-    let at = frame.local(end);
-    // From drawn face to back the axis moves by this much in the plane a mm of thickness.
-    let drift = Vec2::new(along.x, along.y) * (1.0 / along.z);
-    let centre = Vec2::new(at.x, at.y) - drift * at.z;
-    let back = centre - drift * thick;
-    let slant = drift.length();
-    let (major, toward) = if slant > SQUARE {
-        (radius / along.z.abs(), (back - centre).unit().unwrap_or_else(|| drift * (1.0 / slant)))
-    } else {
-        (radius, Vec2::new(1.0, 0.0))
+    let countersink = hole.countersink.map(|cone| CountersinkResult {
+        angle: cone.angle.to_degrees(),
+        diameter: cone.diameter,
+        depth: (cone.diameter - diameter) / 2.0 / libm::tan(cone.angle / 2.0),
+        side: if cone.back { "back" } else { "face" }.into(),
+    });
+    let (depth, thread_depth) = match (&hole.size, hole.depth) {
+        (HoleSize::Tap { pitch, .. }, Some(depth)) => (Some(depth + TAP_LEAD * pitch), Some(depth)),
+        (_, depth) => (depth, None),
     };
-    let angle = if slant > SQUARE { half_turn(toward.angle().to_degrees()) } else { 0.0 };
-    let centres = if slant > SQUARE { [centre, back] } else { [centre, centre] };
-    Ok(OpeningResult {
-        name: opening.name.clone(),
-        centre,
-        major: 2.0 * major,
-        minor: 2.0 * radius,
-        angle,
-        outline: stretched(centres, toward * major, radius),
+    hole.at.iter().enumerate().map(move |(i, place)| HoleResult {
+        name: if hole.at.len() > 1 { format!("{} {}", hole.name, i + 1) } else { hole.name.clone() },
+        kind: kind.into(),
+        centre: place.centre,
+        diameter,
+        pilot: pilot(diameter, units),
+        slot: hole.slot.map(|length| Slot { length, angle: half_turn(place.angle.to_degrees()) }),
+        tap: tap.clone(),
+        countersink: countersink.clone(),
+        depth,
+        thread_depth,
+        drill: drill.clone(),
     })
 }
 
+/// Threads of a tap's lead that cut less than full depth: those of a plug tap, which is ground back three to five
+/// (common practice, no source).
+const TAP_LEAD: f64 = 3.0;
+
+/// Length (mm) of the point of a 118 degree drill of that diameter (common practice, no source).
+pub fn drill_tip(diameter: f64) -> f64 {
+    diameter / 2.0 / libm::tan(59_f64.to_radians())
+}
+
 /// An angle (deg) modulo 180, in 0..180.
-fn half_turn(degrees: f64) -> f64 {
+pub(super) fn half_turn(degrees: f64) -> f64 {
     let angle = degrees.rem_euclid(180.0);
     // The remainder of a tiny negative angle rounds up to 180 itself.
     if angle >= 180.0 { 0.0 } else { angle }
 }
 
-/// Anticlockwise from the end of the lower left corner's arc.
-fn rounded_rectangle([width, height]: [f64; 2], radius: f64) -> Vec<Vertex> {
-    let line = |x, y| Vertex { at: Vec2::new(x, y), centre: None, axes: None };
-    if radius <= 0.0 {
-        return vec![line(0.0, 0.0), line(width, 0.0), line(width, height), line(0.0, height)];
-    }
-    let arc = |x, y, cx, cy| Vertex { at: Vec2::new(x, y), centre: Some(Vec2::new(cx, cy)), axes: None };
-    let (left, right, low, high) = (radius, width - radius, radius, height - radius);
-    vec![
-        line(left, 0.0),
-        arc(right, 0.0, right, low),
-        line(width, low),
-        arc(width, high, right, high),
-        line(right, height),
-        arc(left, height, left, high),
-        line(0.0, high),
-        arc(0.0, low, left, low),
-    ]
-}
-
-/// One row a centre.
-fn rows(hole: &Hole, units: Unit) -> impl Iterator<Item = HoleResult> {
-    let (kind, drill) = match &hole.size {
-        HoleSize::Clearance { drill, .. } => ("clearance", drill.clone()),
-        HoleSize::Drill(diameter) => ("drill", drill_in_words(*diameter, units)),
+/// Drill (mm) to go before a hole of this diameter: a little more than the web of its drill, which does not cut.
+///
+/// 1/8 in or 3 mm up to 3/8 in or 10 mm, 3/16 in or 5 mm above; none up to 1/4 in or 6.5 mm. Common practice, no source.
+pub fn pilot(diameter: f64, units: Unit) -> Option<f64> {
+    let (none, small, [first, second]) = match units {
+        Unit::Inch => (6.35, 9.525, [3.175, 4.7625]),
+        Unit::Millimetre => (6.5, 10.0, [3.0, 5.0]),
     };
-    hole.at.iter().enumerate().map(move |(i, &centre)| HoleResult {
-        name: if hole.at.len() > 1 { format!("{} {}", hole.name, i + 1) } else { hole.name.clone() },
-        kind: kind.into(),
-        centre,
-        diameter: hole.size.diameter(),
-        pilot: None,
-        slot: hole.slot.map(|(length, angle)| Slot { length, angle: angle.to_degrees() }),
-        tap: None,
-        countersink: None,
-        drill: drill.clone(),
-    })
+    (diameter > none).then_some(if diameter > small { second } else { first })
 }
 
 /// `11/32 in` where inches are used and it is a fractional drill, else millimetres.
-fn drill_in_words(diameter: f64, units: Unit) -> String {
+pub fn drill_in_words(diameter: f64, units: Unit) -> String {
     let mark = quantity::tape(diameter, FRACTIONAL_STEP);
     // What was stated in inches is whole to the last bit; a millimetre drill near it is another drill.
     let thousandths = diameter / 25.4 * 1000.0;

@@ -3,6 +3,7 @@
 //! Millimetres, degrees, N m, MPa, vehicle axes. The field names are the keys
 //! of the file; [`Solution`] is written there as it stands, then the checks.
 
+mod plate;
 mod rail;
 mod shaft;
 
@@ -10,6 +11,7 @@ use serde::{Deserialize, Serialize};
 
 pub use super::bearing::{BearingResult, BearingStrength};
 pub use super::journal::JournalResult;
+pub use plate::{CountersinkResult, HoleResult, OpeningResult, PlateFrame, PlateResult, Slot, Vertex};
 pub use rail::{RailFrame, RailResult, RailVertex};
 pub use shaft::{
     BothUnits, CutEndResult, Dimple, End, Groove, MemberResult, On, ShaftFrame, ShaftResult, SlipResult, SpotWhen,
@@ -216,18 +218,6 @@ pub struct Clearance {
     pub point: Vec3,
 }
 
-/// A vertex of a path in a plane: straight to the next, or an arc about `centre`, or part of an ellipse.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct Vertex {
-    /// Where it lies.
-    pub at: Vec2,
-    /// Centre of the arc to the next vertex.
-    pub centre: Option<Vec2>,
-    /// Semi-axes of the elliptic arc to the next vertex, where it is no circle.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub axes: Option<[Vec2; 2]>,
-}
-
 /// A notch.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct NotchResult {
@@ -294,87 +284,6 @@ pub struct SectionProperties {
     pub ixy: f64,
     /// Least section modulus about the horizontal axis (mm³).
     pub s_min: f64,
-}
-
-/// A plate.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct PlateResult {
-    /// As in the spec.
-    pub name: String,
-    /// Thickness.
-    pub thick: f64,
-    /// Its frame.
-    pub frame: PlateFrame,
-    /// Outer outline, anticlockwise.
-    pub outline: Vec<Vertex>,
-    /// Every hole, one row a centre.
-    pub holes: Vec<HoleResult>,
-    /// Openings.
-    pub openings: Vec<OpeningResult>,
-    /// Net area of one face (mm²).
-    pub area: f64,
-}
-
-/// Frame of a plate: u right, v up, w = u × v toward the viewer; material on −w.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct PlateFrame {
-    /// (0, 0) of the drawn face.
-    pub origin: Vec3,
-    /// Right.
-    pub u: Vec3,
-    /// Up.
-    pub v: Vec3,
-    /// Toward the viewer.
-    pub w: Vec3,
-}
-
-/// A hole.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct HoleResult {
-    /// Hole's name and its number where the spec gives several: `mount 2`.
-    pub name: String,
-    /// `clearance` or `drill`.
-    pub kind: String,
-    /// Centre.
-    pub centre: Vec2,
-    /// Diameter.
-    pub diameter: f64,
-    /// Pilot drill.
-    pub pilot: Option<f64>,
-    /// Slot: length between end centres, angle from +u (deg).
-    pub slot: Option<Slot>,
-    /// Thread, where tapped.
-    pub tap: Option<String>,
-    /// Countersink, where there is one.
-    pub countersink: Option<String>,
-    /// Drill in words, such as `11/32 in`.
-    pub drill: String,
-}
-
-/// A slot.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct Slot {
-    /// Between the end centres.
-    pub length: f64,
-    /// From +u (deg).
-    pub angle: f64,
-}
-
-/// An opening round a part of the linkage.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct OpeningResult {
-    /// As in the spec.
-    pub name: String,
-    /// Centre on the drawn face.
-    pub centre: Vec2,
-    /// Full major axis of the ellipse on the face.
-    pub major: f64,
-    /// Full minor axis.
-    pub minor: f64,
-    /// Of the major axis from +u (deg, 0 to 180).
-    pub angle: f64,
-    /// What is cut through the whole thickness, anticlockwise.
-    pub outline: Vec<Vertex>,
 }
 
 /// A line of the order list.

@@ -2,6 +2,7 @@
 
 mod chain;
 mod mock_up;
+mod plate;
 mod rail;
 mod shaft;
 mod survey;
@@ -9,6 +10,7 @@ mod survey;
 use super::keys::{Choice, Key, Keys, Kind, Need, Sign};
 use chain::{BEARING, DOUBLE};
 use mock_up::{BESIDE, MOCKUP};
+use plate::PLATE;
 use rail::{NOTCH, RAIL};
 use shaft::{ENDS, JOURNAL, SLIP};
 use survey::SURVEY;
@@ -380,103 +382,6 @@ static LOAD: Keys = keys(
     "[load]",
     "What the linkage is judged for.",
     &[Key::must("wheel_torque", Kind::Torque, "design torque at the wheel")],
-);
-
-static PLATE: Keys = Keys {
-    title: "[[plate]]",
-    about: "A flat plate with holes and openings. The drawing shows its face; the material lies behind it.",
-    keys: &[
-        Key::must("name", Kind::Name, "its name; no other plate may bear it"),
-        Key::may("origin", Kind::Point, "`square_to`", "(u, v) = (0, 0) on the face; goes with `right` and `up`"),
-        Key::may("right", Kind::Point, "`square_to`", "a point in the direction of +u"),
-        Key::may("up", Kind::Point, "`square_to`", "a point on the side of +v"),
-        Key::may("square_to", Kind::Table(&SQUARE_TO), "`origin`, `right` and `up`", "square to an axis"),
-        Key::must("outline", Kind::Table(&OUTLINE), "its outline"),
-        Key::must("thick", LENGTH, "thickness"),
-        Key::may("hole", Kind::Tables(&HOLE), "none", "sets of equal holes"),
-        Key::may("opening", Kind::Tables(&OPENING), "none", "openings round parts of the linkage"),
-        Key::later("bend", "draw each flat part as a plate of its own"),
-    ],
-    choices: &[one_of(&["origin", "square_to"])],
-};
-
-static SQUARE_TO: Keys = keys(
-    "square_to = { .. }",
-    "A plate square to the column's or the gear's axis. +w runs from its end away from the linkage.",
-    &[
-        Key::must("axis", Kind::Word(&["column", "gear"]), "whose axis"),
-        Key::must("from_end", SIGNED, "from the shaft's end along the axis, away from the linkage"),
-        Key::must("up", Kind::Direction, "direction of +v"),
-        Key::must("zero", Kind::Pair, "(u, v) where the axis meets the plate"),
-    ],
-);
-
-static OUTLINE: Keys = keys(
-    "outline = { .. }",
-    "A rectangle from (0, 0).",
-    &[Key::must("rectangle", Kind::Pair, "width and height"), Key::may("corner", LENGTH_OR_NONE, "0", "corner radius")],
-);
-
-static HOLE: Keys = Keys {
-    title: "[[plate.hole]]",
-    about: "A set of equal holes.",
-    keys: &[
-        Key::must("name", Kind::Name, "its name; no other hole of the plate may bear it"),
-        Key::may("at", Kind::Pairs, "`ring` or `grid`", "centres (u, v)"),
-        Key::may("ring", Kind::Table(&RING), "`at` or `grid`", "centres on a circle"),
-        Key::may("grid", Kind::Table(&GRID), "`at` or `ring`", "centres in rows"),
-        Key::may(
-            "bolt",
-            Kind::Reference("a bolt size, then a fit"),
-            "`drill`",
-            "clearance hole, such as \"5/16 normal\" or \"M8 medium\"",
-        ),
-        Key::may("drill", LENGTH, "`bolt`", "diameter of a plain drilled hole"),
-        Key::may("slot", Kind::Table(&SLOT), "round", "drawn out into a slot"),
-        Key::later("tap", "give the tap drill as `drill`"),
-        Key::later("countersink", "leave it out and mark it by hand"),
-    ],
-    choices: &[one_of(&["at", "ring", "grid"]), one_of(&["bolt", "drill", "tap"])],
-};
-
-static RING: Keys = keys(
-    "ring = { .. }",
-    "Centres on a circle, evenly spaced.",
-    &[
-        Key::must("centre", Kind::Pair, "centre of the circle (u, v)"),
-        Key::must("diameter", LENGTH, "of the circle through the centres"),
-        Key::must("count", Kind::Count(2, 100), "how many"),
-        Key::may("start", Kind::Angle(Sign::Any), "0 deg", "of the first, from +u toward +v"),
-    ],
-);
-
-static GRID: Keys = keys(
-    "grid = { .. }",
-    "Centres in rows.",
-    &[
-        Key::must("from", Kind::Pair, "the first centre (u, v)"),
-        Key::must("step", Kind::Pair, "distance along u and along v"),
-        Key::must("count", Kind::Counts(1, 30), "how many along u and along v"),
-    ],
-);
-
-static SLOT: Keys = keys(
-    "slot = { .. }",
-    "A hole drawn out into a slot about its centre.",
-    &[
-        Key::must("length", LENGTH, "between the centres of its two ends"),
-        Key::may("angle", Kind::Angle(Sign::Any), "0 deg", "from +u toward +v"),
-    ],
-);
-
-static OPENING: Keys = keys(
-    "[[plate.opening]]",
-    "An opening round a part of the linkage, square to that part's axis and carried through the thickness.",
-    &[
-        Key::must("name", Kind::Name, "its name; no other opening of the plate may bear it"),
-        Key::must("around", Kind::Reference("a shaft, \"column\" or \"gear\""), "what passes through"),
-        Key::must("clearance", LENGTH_OR_NONE, "added all round"),
-    ],
 );
 
 static OBSTACLE: Keys = Keys {

@@ -5,6 +5,7 @@
 //! so later stages never check again what is promised here.
 
 mod mock_up;
+mod plate;
 mod shaft;
 mod survey;
 mod vehicle;
@@ -21,12 +22,10 @@ use crate::geometry::Vec3;
 use crate::quantity;
 pub use crate::quantity::Unit;
 pub use mock_up::{Axes, Hung, MockUp};
+pub use plate::{Countersink, Hole, HolePlace, HoleSize, Opening, OpeningShape, Outline, Plate, PlatePlace};
 pub use shaft::{Bearing, BearingAt, CutEnd, Journal, Shaft, ShaftEnd, Slip, TwistWish};
 pub use survey::{Along, Measure, Reading, Survey, SurveyPoint, View};
-pub use vehicle::{
-    Edge, Face, Hole, HoleSize, Mark, Notch, Obstacle, ObstacleKind, ObstacleShape, Opening, Plate, PlatePlace, Rail,
-    Section,
-};
+pub use vehicle::{Edge, Face, Mark, Notch, Obstacle, ObstacleKind, ObstacleShape, Rail, Section};
 
 /// One steering linkage as the user stated it.
 #[derive(Debug, Clone)]

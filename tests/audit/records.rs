@@ -116,13 +116,17 @@ fn another_title_is_named() {
 }
 
 /// Every PDF: each says the hash of its spec.
-const PDFS: [&str; 7] = [
+const PDFS: [&str; 11] = [
+    "drawings/drilling-column-bracket.pdf",
+    "drawings/drilling-firewall.pdf",
     "drawings/layout.pdf",
     "drawings/shaft-intermediate.pdf",
     "print/all.pdf",
     "print/notch-left-rail-notch.pdf",
     "print/plate-column-bracket.pdf",
     "print/plate-firewall.pdf",
+    "print/strips-column-bracket.pdf",
+    "print/strips-firewall.pdf",
     "record/build-record.pdf",
 ];
 

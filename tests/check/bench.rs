@@ -17,9 +17,7 @@ pub(super) struct Bench {
 }
 
 pub(super) fn rectangle(width: f64, height: f64) -> Vec<Vertex> {
-    [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)]
-        .map(|(u, v)| Vertex { at: Vec2::new(u, v), centre: None, axes: None })
-        .to_vec()
+    [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)].map(|(u, v)| Vertex::straight(Vec2::new(u, v))).to_vec()
 }
 
 pub(super) fn section(s_min: f64) -> SectionProperties {
@@ -27,17 +25,7 @@ pub(super) fn section(s_min: f64) -> SectionProperties {
 }
 
 pub(super) fn hole(name: &str, u: f64, v: f64, diameter: f64) -> HoleResult {
-    HoleResult {
-        name: name.into(),
-        kind: "drill".into(),
-        centre: Vec2::new(u, v),
-        diameter,
-        pilot: None,
-        slot: None,
-        tap: None,
-        countersink: None,
-        drill: String::new(),
-    }
+    HoleResult { name: name.into(), kind: "drill".into(), centre: Vec2::new(u, v), diameter, ..HoleResult::default() }
 }
 
 pub(super) fn bench() -> Bench {
@@ -180,12 +168,13 @@ pub(super) fn bench() -> Bench {
             holes: vec![hole("mount 1", 20.0, 20.0, 9.0), hole("mount 2", 130.0, 20.0, 9.0)],
             openings: vec![OpeningResult {
                 name: "column".into(),
+                shape: None,
                 centre: Vec2::new(75.0, 65.0),
                 major: 60.0,
                 minor: 60.0,
                 angle: 0.0,
                 // One vertex, one arc: a full round.
-                outline: vec![Vertex { at: Vec2::new(105.0, 65.0), centre: Some(Vec2::new(75.0, 65.0)), axes: None }],
+                outline: vec![Vertex::arc(Vec2::new(105.0, 65.0), Vec2::new(75.0, 65.0))],
             }],
             area: 15_000.0,
         }],

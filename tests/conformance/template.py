@@ -97,7 +97,7 @@ def nearest(vertices, corners):
 def stand_off(rim, plate, number, package):
     """Radius error along the curved rim of an opening round the column; None for other openings."""
     entry = package.named("plate", plate["name"])["opening"][number - 1]
-    if entry.get("around") != "column":
+    if entry.get("around") != "column" or "shape" in entry:
         return None
     column = package.spec["column"]
     ends = [np.array(package.point(column[key])) for key in ("end", "toward")]

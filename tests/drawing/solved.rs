@@ -53,8 +53,8 @@ fn oval(centre: Vec2, a: f64, b: f64) -> Vec<Vec2> {
 }
 
 fn rectangle(w: f64, h: f64, r: f64) -> Vec<Vertex> {
-    let straight = |x, y| Vertex { at: v2(x, y), centre: None, axes: None };
-    let round = |x, y, cx, cy| Vertex { at: v2(x, y), centre: Some(v2(cx, cy)), axes: None };
+    let straight = |x, y| Vertex::straight(v2(x, y));
+    let round = |x, y, cx, cy| Vertex::arc(v2(x, y), v2(cx, cy));
     vec![
         straight(r, 0.0),
         round(w - r, 0.0, w - r, r),
@@ -250,21 +250,20 @@ pub(super) fn heron() -> Solution {
                     centre: v2(u * IN, v * IN),
                     diameter: 0.34375 * IN,
                     pilot: Some(0.125 * IN),
-                    slot: None,
-                    tap: None,
-                    countersink: None,
                     drill: "11/32 in".into(),
+                    ..HoleResult::default()
                 })
                 .collect(),
             openings: vec![OpeningResult {
                 name: "column opening".into(),
+                shape: None,
                 centre: v2(3.0 * IN, 2.5 * IN),
                 major: 57.15,
                 minor: 57.15,
                 angle: 0.0,
                 outline: vec![
-                    Vertex { at: v2(3.0 * IN + 28.575, 2.5 * IN), centre: Some(v2(3.0 * IN, 2.5 * IN)), axes: None },
-                    Vertex { at: v2(3.0 * IN - 28.575, 2.5 * IN), centre: Some(v2(3.0 * IN, 2.5 * IN)), axes: None },
+                    Vertex::arc(v2(3.0 * IN + 28.575, 2.5 * IN), v2(3.0 * IN, 2.5 * IN)),
+                    Vertex::arc(v2(3.0 * IN - 28.575, 2.5 * IN), v2(3.0 * IN, 2.5 * IN)),
                 ],
             }],
             area: 16_300.0,

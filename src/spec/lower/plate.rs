@@ -1,12 +1,11 @@
 //! Plates with their holes and openings.
 
+use super::hole::holes;
 use super::names::{Named, Names, unique};
-use crate::catalog::fasteners;
-use crate::geometry::Vec2;
-use crate::quantity::both_units;
+use super::outline::outline;
 use crate::spec::keys::Sign;
 use crate::spec::raw::{Reader, Table};
-use crate::spec::types::{Axes, Body, DriveEnd, Hole, HoleSize, Opening, Plate, PlatePlace};
+use crate::spec::types::{Axes, Body, DriveEnd, Opening, OpeningShape, Plate, PlatePlace};
 
 /// Sine of the least angle (rad) between two directions that make a plane: at 1 degree a hair of reading
 /// error at either point swings the plate by many.
@@ -14,9 +13,6 @@ const LEAST_ANGLE: f64 = 0.0175;
 
 /// Two points are never nearer than this (mm).
 const SAME_POINT: f64 = 0.01;
-
-/// Most holes of one list.
-const MOST_HOLES: usize = 1000;
 
 pub(super) fn plates(
     reader: &mut Reader<'_>,
@@ -41,11 +37,11 @@ pub(super) fn plates(
         };
         let outline = outline(reader, &table);
         let thick = reader.length(&table, "thick");
-        let holes = holes(reader, &table);
+        let holes = holes(reader, &table, thick);
         let openings = openings(reader, &table, names);
         let whole = || {
-            let (size, corner) = outline?;
-            Some(Plate { name: name?, place: place?, size, corner, thick: thick?, holes: holes?, openings: openings? })
+            let (outline, thick) = (outline?, thick?);
+            Some(Plate { name: name?, place: place?, outline, thick, holes: holes?, openings: openings? })
         };
         all.push(whole());
     }
@@ -109,117 +105,6 @@ fn square_to(
     Some(PlatePlace::SquareTo { axis: axis?, from_end: from_end?, up: up?, zero: zero? })
 }
 
-fn outline(reader: &mut Reader<'_>, plate: &Table<'_>) -> Option<([f64; 2], f64)> {
-    let table = reader.table(plate, "outline")?;
-    let size = reader.pair(&table, "rectangle", Sign::Positive);
-    let corner = reader.length(&table, "corner").unwrap_or(0.0);
-    let size = size?;
-    let most = size.x.min(size.y) / 2.0;
-    if corner > most {
-        let message = format!(
-            "`corner` is {}; at most half the shorter side, {}, is allowed",
-            both_units(corner, reader.units),
-            both_units(most, reader.units)
-        );
-        reader.error("bad-value", table.span_of("corner"), message, "give the radius of the plate's corners");
-        return None;
-    }
-    Some(([size.x, size.y], corner))
-}
-
-fn holes(reader: &mut Reader<'_>, plate: &Table<'_>) -> Option<Vec<Hole>> {
-    let mut named = Vec::new();
-    let mut all = Vec::new();
-    for table in reader.tables(plate, "hole") {
-        let Some(table) = table else {
-            all.push(None);
-            continue;
-        };
-        let name = reader.name(&table, "name");
-        named.push(Named { name: name.clone(), span: table.span_of("name") });
-        let at = match table.chosen(&["at", "ring", "grid"]) {
-            Some("at") => reader.pairs(&table, "at"),
-            Some("ring") => ring(reader, &table),
-            Some(_) => grid(reader, &table),
-            None => None,
-        };
-        if let Some(at) = &at {
-            distinct(reader, &table, at);
-        }
-        let size = match table.chosen(&["bolt", "drill", "tap"]) {
-            Some("bolt") => clearance(reader, &table),
-            Some("drill") => reader.length(&table, "drill").map(HoleSize::Drill),
-            _ => None,
-        };
-        let slot = reader.table(&table, "slot").map(|slot| {
-            let length = reader.length(&slot, "length");
-            let angle = reader.angle(&slot, "angle").unwrap_or(0.0);
-            length.map(|length| (length, angle))
-        });
-        let whole =
-            || Some(Hole { name: name?, at: at?, size: size?, slot: slot.map_or(Some(None), |slot| slot.map(Some))? });
-        all.push(whole());
-    }
-    unique(reader, &named, "holes of one plate");
-    all.into_iter().collect()
-}
-
-/// No two centres of a list are one.
-fn distinct(reader: &mut Reader<'_>, hole: &Table<'_>, at: &[Vec2]) {
-    let key = hole.chosen(&["at", "ring", "grid"]).unwrap_or("at");
-    if at.len() > MOST_HOLES {
-        let message = format!("the list has {} holes; up to {MOST_HOLES} are allowed in one", at.len());
-        reader.error("bad-count", hole.span_of(key), message, "divide it among several [[plate.hole]] tables");
-        return;
-    }
-    let again = |(i, p): (usize, &Vec2)| at.iter().take(i).any(|q| (*q - *p).length() < SAME_POINT);
-    if at.iter().enumerate().any(again) {
-        let message = "two of these holes have one centre; each hole has its own";
-        reader.error("duplicate", hole.span_of(key), message, "take the second out");
-    }
-}
-
-fn ring(reader: &mut Reader<'_>, hole: &Table<'_>) -> Option<Vec<Vec2>> {
-    let table = reader.table(hole, "ring")?;
-    let centre = reader.pair(&table, "centre", Sign::Any);
-    let diameter = reader.length(&table, "diameter");
-    let count = reader.count(&table, "count");
-    let start = reader.angle(&table, "start").unwrap_or(0.0);
-    let (centre, radius, count) = (centre?, diameter? / 2.0, count?);
-    let step = std::f64::consts::TAU / f64::from(count);
-    Some((0..count).map(|i| centre + Vec2::polar(start + step * f64::from(i)) * radius).collect())
-}
-
-/// Row by row, each along u.
-fn grid(reader: &mut Reader<'_>, hole: &Table<'_>) -> Option<Vec<Vec2>> {
-    let table = reader.table(hole, "grid")?;
-    let from = reader.pair(&table, "from", Sign::Any);
-    let step = reader.pair(&table, "step", Sign::Any);
-    let count = reader.counts(&table, "count");
-    let (from, step, [across, up]) = (from?, step?, count?);
-    let row =
-        |j: u32| (0..across).map(move |i| Vec2::new(from.x + step.x * f64::from(i), from.y + step.y * f64::from(j)));
-    Some((0..up).flat_map(row).collect())
-}
-
-/// `5/16 normal`: the clearance hole of a bolt by its fit.
-fn clearance(reader: &mut Reader<'_>, hole: &Table<'_>) -> Option<HoleSize> {
-    let (node, text) = reader.reference(hole, "bolt")?;
-    match fasteners::clearance(text) {
-        Ok(found) => Some(HoleSize::Clearance {
-            bolt: found.bolt.clone(),
-            fit: found.fit.clone(),
-            diameter: found.diameter,
-            drill: found.drill.clone(),
-            source: found.source.clone(),
-        }),
-        Err(unknown) => {
-            reader.error("unknown-name", node.span, unknown.to_string(), unknown.help());
-            None
-        }
-    }
-}
-
 fn openings(reader: &mut Reader<'_>, plate: &Table<'_>, names: &Names) -> Option<Vec<Opening>> {
     let mut named = Vec::new();
     let mut all = Vec::new();
@@ -231,11 +116,17 @@ fn openings(reader: &mut Reader<'_>, plate: &Table<'_>, names: &Names) -> Option
         let name = reader.name(&table, "name");
         named.push(Named { name: name.clone(), span: table.span_of("name") });
         let clearance = reader.length(&table, "clearance");
-        let around = reader.reference(&table, "around").and_then(|(node, text)| {
-            let has_axis = |body| !matches!(body, Body::Joint(_));
-            names.body(reader, &node, text, "shaft", has_axis)
+        let around = reader
+            .reference(&table, "around")
+            .and_then(|(node, text)| names.body(reader, &node, text, "joint or shaft", |_| true));
+        let shape = reader.word(&table, "shape").map(|word| match word {
+            "ellipse" => OpeningShape::Ellipse,
+            "round" => OpeningShape::Round,
+            _ => OpeningShape::Slot,
         });
-        let whole = || Some(Opening { name: name?, around: around?, clearance: clearance? });
+        // A joint's own shadow is no shape of a shop.
+        let shape = shape.or_else(|| matches!(around, Some(Body::Joint(_))).then_some(OpeningShape::Round));
+        let whole = || Some(Opening { name: name?, around: around?, clearance: clearance?, shape });
         all.push(whole());
     }
     unique(reader, &named, "openings of one plate");

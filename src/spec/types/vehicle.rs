@@ -1,7 +1,7 @@
 //! What stands about the linkage: rails and their notches, plates, obstacles.
 
 use super::Body;
-use crate::geometry::{Vec2, Vec3};
+use crate::geometry::Vec3;
 
 /// A face of the vehicle's box.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -130,103 +130,6 @@ pub struct Notch {
     pub datum: Option<usize>,
     /// The bodies it must clear.
     pub bodies: Vec<Body>,
-}
-
-/// A flat plate with holes and openings.
-#[derive(Debug, Clone)]
-pub struct Plate {
-    /// Unique name.
-    pub name: String,
-    /// Where it lies.
-    pub place: PlatePlace,
-    /// Width and height of its rectangle from (0, 0) (mm).
-    pub size: [f64; 2],
-    /// Corner radius of the rectangle (mm), 0 for sharp.
-    pub corner: f64,
-    /// Thickness (mm); material lies on −w.
-    pub thick: f64,
-    /// Holes.
-    pub holes: Vec<Hole>,
-    /// Openings round parts of the linkage.
-    pub openings: Vec<Opening>,
-}
-
-/// How a plate is placed.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum PlatePlace {
-    /// Three points on the face the drawing shows.
-    Points {
-        /// (u, v) = (0, 0).
-        origin: Vec3,
-        /// On +u.
-        right: Vec3,
-        /// On the side of +v.
-        up: Vec3,
-    },
-    /// Square to an axis.
-    SquareTo {
-        /// Column, gear or a shaft.
-        axis: Body,
-        /// From the axis's end, away from the linkage (mm); so runs w too.
-        from_end: f64,
-        /// Direction of +v.
-        up: Vec3,
-        /// (u, v) where the axis meets the plate.
-        zero: Vec2,
-    },
-}
-
-/// A set of equal holes.
-#[derive(Debug, Clone)]
-pub struct Hole {
-    /// Unique in its plate.
-    pub name: String,
-    /// Centres (u, v); rings and grids already laid out.
-    pub at: Vec<Vec2>,
-    /// What it is for.
-    pub size: HoleSize,
-    /// Slot: length between the end centres (mm) and angle from +u (rad).
-    pub slot: Option<(f64, f64)>,
-}
-
-/// Size of a hole.
-#[derive(Debug, Clone, PartialEq)]
-pub enum HoleSize {
-    /// Clearance hole.
-    Clearance {
-        /// Bolt size such as `5/16` or `M8`.
-        bolt: String,
-        /// `close`, `normal`, `loose`, `fine`, `medium` or `coarse`.
-        fit: String,
-        /// Hole diameter (mm).
-        diameter: f64,
-        /// Drill in words such as `11/32 in`.
-        drill: String,
-        /// Standard the size is from.
-        source: String,
-    },
-    /// A plain drilled hole of this diameter (mm).
-    Drill(f64),
-}
-
-impl HoleSize {
-    /// Diameter (mm).
-    pub const fn diameter(&self) -> f64 {
-        match self {
-            Self::Clearance { diameter, .. } | Self::Drill(diameter) => *diameter,
-        }
-    }
-}
-
-/// An opening round a part of the linkage.
-#[derive(Debug, Clone)]
-pub struct Opening {
-    /// Unique in its plate.
-    pub name: String,
-    /// What passes through.
-    pub around: Body,
-    /// Added to the part's radius (mm).
-    pub clearance: f64,
 }
 
 /// Something that must be cleared.

@@ -1,0 +1,94 @@
+//! Drilling drawings and check strips against the solution.
+
+use super::AuditReport;
+use super::measured::Measured;
+use super::package::Plan;
+use super::paper::{PDF, curve, heading, length_words, says, words};
+use super::pdf::PdfPage;
+use super::template::Loop;
+use crate::geometry::Vec2;
+use crate::quantity;
+use crate::solve::plate::{hole_outline, path};
+use crate::solve::strip::strips;
+
+/// Every hole of every strip.
+pub(super) fn strip_loops(plan: &Plan, i: usize) -> Vec<Loop> {
+    let plate = &plan.solution.plates[i];
+    let mut loops = Vec::new();
+    for (number, row) in strips(plate).iter().enumerate() {
+        for (&hole, &centre) in row.holes.iter().zip(&row.centres) {
+            let mut shown = plate.holes[hole].clone();
+            shown.centre = centre;
+            if let (true, Some(slot)) = (row.upright, &mut shown.slot) {
+                slot.angle = 90.0 - slot.angle;
+            }
+            let Some(edge) = path(&hole_outline(&shown)) else { continue };
+            let round = shown.slot.is_none().then_some((centre, shown.diameter));
+            let key = format!("strip.{}.{}", number + 1, hole + 1);
+            let what = format!("strip {}, hole {}", number + 1, shown.name);
+            loops.push(Loop { key, what, curve: curve(&edge), round, cut: true });
+        }
+    }
+    loops
+}
+
+/// Holes and openings of a drilling drawing from its zero, at the scale it states; its table in words.
+pub(super) fn measure(file: &str, pages: &[PdfPage], plan: &Plan, i: usize, report: &mut AuditReport) {
+    heading(file, pages, "drilling drawing", report);
+    let plate = &plan.solution.plates[i];
+    let text = words(pages);
+    for hole in &plate.holes {
+        let what = format!("hole {}", hole.name);
+        for (axis, place) in [("u", hole.centre.x), ("v", hole.centre.y)] {
+            says(file, &text, &format!("{what}, {axis}"), &length_words(place), report);
+        }
+        says(file, &text, &format!("{what}, size"), &length_words(hole.diameter), report);
+        says(file, &text, &format!("{what}, drill"), std::slice::from_ref(&hole.drill), report);
+        for depth in [hole.depth, hole.thread_depth].into_iter().flatten() {
+            says(file, &text, &format!("{what}, depth"), &length_words(depth)[..1], report);
+        }
+        if let Some(tap) = &hole.tap {
+            says(file, &text, &format!("{what}, tap"), std::slice::from_ref(tap), report);
+        }
+        if let Some(cone) = &hole.countersink {
+            says(file, &text, &format!("{what}, countersink"), &[quantity::degrees(cone.angle, 0)], report);
+        }
+    }
+    let Some(page) = pages.first() else { return };
+    let number = |text: &str| text.chars().take_while(char::is_ascii_digit).collect::<String>().parse::<f64>().ok();
+    let stated = page.texts.iter().find_map(|text| number(text.strip_prefix("1:")?));
+    let zero = page.find("zero").map(Measured::vertices).and_then(|points| points.get(1).copied());
+    let (Some(scale), Some(zero)) = (stated.filter(|scale| *scale > 0.0), zero) else {
+        report.wrong(file, "view", "a scale and the zero mark", "missing");
+        return;
+    };
+    for (n, hole) in plate.holes.iter().enumerate() {
+        let what = format!("view, hole {}", hole.name);
+        let Some((low, high)) = page.find(&format!("hole.{}", n + 1)).and_then(Measured::bounds) else {
+            report.wrong(file, what, "a curve", "missing");
+            continue;
+        };
+        let centre = (low + high) * 0.5 - zero;
+        place(file, &what, (hole.centre * (1.0 / scale), centre), report);
+        if hole.slot.is_none() {
+            let (wanted, found) = (hole.diameter / scale, (high - low).x);
+            report.number(file, format!("{what}, diameter on paper"), wanted, found, PDF, "mm");
+        }
+    }
+    for (n, opening) in plate.openings.iter().enumerate() {
+        let what = format!("view, opening {}", opening.name);
+        let found = page.find(&format!("opening.{}", n + 1)).and_then(Measured::bounds);
+        let (Some((low, high)), Some(edge)) = (found, path(&opening.outline)) else {
+            report.wrong(file, what, "a curve", "missing");
+            continue;
+        };
+        let (least, greatest) = edge.bounds();
+        let middle = (least + greatest) * (0.5 / scale);
+        place(file, &what, (middle, (low + high) * 0.5 - zero), report);
+    }
+}
+
+fn place(file: &str, what: &str, (wanted, found): (Vec2, Vec2), report: &mut AuditReport) {
+    report.number(file, format!("{what}, across on paper"), wanted.x, found.x, PDF, "mm");
+    report.number(file, format!("{what}, up on paper"), wanted.y, found.y, PDF, "mm");
+}

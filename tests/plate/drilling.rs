@@ -1,0 +1,84 @@
+//! The drilling drawing and the check strips.
+
+use yokeline::drawing::{Item, Sheet, drilling, strip};
+use yokeline::pipeline::{self, Solved};
+use yokeline::solve::strip::strips;
+
+use super::near;
+
+const MOUNTS: &str = include_str!("../../examples/heron-mounts/linkage.toml");
+
+fn mounts() -> Solved {
+    pipeline::solve("linkage.toml", MOUNTS.as_bytes(), &mut |_| ()).unwrap()
+}
+
+fn texts(sheets: &[Sheet]) -> Vec<String> {
+    let items = sheets.iter().flat_map(|sheet| &sheet.items);
+    let words = items.filter_map(|item| if let Item::Text(text) = item { Some(text.words.clone()) } else { None });
+    words.collect()
+}
+
+/// Worked out by hand from the spec: mirrored mounts at 0.75 and 5.25 in, and the millimetres of both.
+#[test]
+fn ordinates_and_table() {
+    let solved = mounts();
+    let sheets = drilling::sheets(&solved.spec, &solved.solution, 0);
+    let words = texts(&sheets);
+    let has = |wanted: &str| assert!(words.iter().any(|text| text.contains(wanted)), "{wanted}: {words:#?}");
+    for ordinate in ["0", "0.750 in [19.05 mm]", "5.250 in [133.35 mm]", "4.500 in [114.3 mm]", "6.000 in [152.4 mm]"] {
+        has(ordinate);
+    }
+    for cell in
+        ["pilot", "depth", "through", "mount 1", "cover 2", "tap 1/4-20", "drill #7", "countersink 82", "1/8 in"]
+    {
+        has(cell);
+    }
+    // A section of the countersunk holes and one of the tapped, each naming its holes.
+    has("holes 5, 6, section 2:1");
+    has("hole 7, section 2:1");
+    assert_eq!(words.iter().filter(|text| *text == "drilling drawing").count(), sheets.len());
+}
+
+/// Values of one axis keep 3.8 mm apart, whatever the holes do; none is lost.
+#[test]
+fn ordinates_keep_apart() {
+    let at: Vec<String> =
+        (0..12).map(|i| format!("[{}, {}]", 1.0 + 0.13 * f64::from(i), 0.75 + 0.05 * f64::from(i))).collect();
+    let text = MOUNTS.replacen(
+        "at     = [[0.75, 0.75], [0.75, 2]]\nmirror = { u = 3 }",
+        &format!("at = [{}]\n", at.join(", ")),
+        1,
+    );
+    let solved = pipeline::solve("linkage.toml", text.as_bytes(), &mut |_| ()).unwrap();
+    let sheets = drilling::sheets(&solved.spec, &solved.solution, 0);
+    let mut columns: Vec<f64> = sheets[0]
+        .items
+        .iter()
+        .filter_map(|item| match item {
+            Item::Text(text) if text.angle > 1.0 && text.words.contains('[') => Some(text.at.x),
+            _ => None,
+        })
+        .collect();
+    columns.sort_by(f64::total_cmp);
+    assert!(columns.len() >= 14, "{columns:?}");
+    assert!(columns.windows(2).all(|two| two[1] - two[0] > 3.79), "{columns:?}");
+}
+
+/// Level rows first; a hole without a neighbour on its level goes with one over it.
+#[test]
+fn rows_of_holes() {
+    let solved = mounts();
+    let rows = strips(&solved.solution.plates[0]);
+    let holes: Vec<(bool, Vec<usize>)> = rows.iter().map(|row| (row.upright, row.holes.clone())).collect();
+    assert_eq!(holes, [(false, vec![0, 2]), (false, vec![1, 3]), (false, vec![4, 5])]);
+    for row in &rows {
+        let plate = &solved.solution.plates[0];
+        let apart = plate.holes[row.holes[1]].centre.x - plate.holes[row.holes[0]].centre.x;
+        near((row.centres[1] - row.centres[0]).x, apart, 1e-12, "spacing on the strip");
+        near(row.centres[1].y, row.centres[0].y, 0.0, "level");
+    }
+    // Strips lie one under the other.
+    assert!(rows.windows(2).all(|two| two[1].bounds[1].y < two[0].bounds[0].y));
+    let sheets = strip::sheets(&solved.spec, &solved.solution, 0);
+    assert!(texts(&sheets).iter().any(|text| text == "row at v 0.750 in [19.05 mm]"));
+}
