@@ -9,9 +9,10 @@ use crate::common::HERON;
 const FIREWALL: &str = "print/plate-firewall.pdf";
 const BOOK: &str = "print/all.pdf";
 
-/// Page of the book that repeats a page of the firewall's template: contents, notch, two of the bracket before it.
+/// Page of the book that repeats a page of the firewall's template: contents, notch, two of the bracket and its strips before
+/// it.
 const fn bound(page: u32) -> u32 {
-    4 + page
+    5 + page
 }
 
 /// Changes the line that puts the drawing on a tile, `1 0 0 1 x y cm`.
@@ -160,7 +161,11 @@ fn holes_too_small_for_the_cutter_are_marked_on_their_centres() {
     let file = "cut/plate-column-bracket.svg";
     let text = String::from_utf8(package[file].clone()).unwrap();
     assert!(!text.contains("id=\"hole.1\"") && text.contains("id=\"centre.1.1.u\""));
-    assert!(text.contains("Holes under 2.00 thicknesses (0.375 in (9.53 mm)) are centre marks"), "{}", &text[..900]);
+    assert!(
+        text.contains("Blind holes, and holes under 2.00 thicknesses (0.375 in (9.53 mm)), are centre marks"),
+        "{}",
+        &text[..900]
+    );
     found(package, file, "centre.1.1.u", |bytes| {
         let text = String::from_utf8(bytes).unwrap();
         let line = text.lines().find(|line| line.contains("centre.1.1.u")).unwrap().to_owned();

@@ -7,10 +7,12 @@ use super::{Shop, done, edited, too_close, unsolvable};
 use crate::common::HERON;
 
 /// Every file of the roadster's package.
-const FILES: [&str; 16] = [
+const FILES: [&str; 20] = [
     "cut/notch-left-rail-notch.svg",
     "cut/plate-column-bracket.svg",
     "cut/plate-firewall.svg",
+    "drawings/drilling-column-bracket.pdf",
+    "drawings/drilling-firewall.pdf",
     "drawings/layout.pdf",
     "drawings/layout.svg",
     "drawings/shaft-intermediate.pdf",
@@ -21,6 +23,8 @@ const FILES: [&str; 16] = [
     "print/notch-left-rail-notch.pdf",
     "print/plate-column-bracket.pdf",
     "print/plate-firewall.pdf",
+    "print/strips-column-bracket.pdf",
+    "print/strips-firewall.pdf",
     "record/build-record.pdf",
     "results.json",
     "solids/shaft-intermediate.step",
