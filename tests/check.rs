@@ -111,6 +111,46 @@ fn working_angle_and_match_and_offset() {
     habit("crash-offset", 10_f64.to_radians(), |_, s| s.joints.iter_mut().for_each(|j| j.angle = 9.0));
 }
 
+#[test]
+fn straight_ahead() {
+    habit("wheel-straight", 3_f64.to_radians(), |_, s| {
+        s.clocking.as_mut().unwrap().best.as_mut().unwrap().wheel_left = -3.1;
+    });
+    habit("left-right", 3_f64.to_radians(), |_, s| {
+        s.clocking.as_mut().unwrap().best.as_mut().unwrap().left_right = 3.1;
+    });
+    // Nothing measured: half a tooth either way, and the ripple at its worst.
+    let unmeasured = |worst: f64| {
+        Bench::of(move |_, s| {
+            let found = s.clocking.as_mut().unwrap();
+            (found.best, found.left_right, found.left_right_worst) = (None, None, worst);
+        })
+    };
+    assert!(unmeasured(4.0).says("wheel-straight", Status::Open).message.contains("5.0°"));
+    unmeasured(4.0).says("left-right", Status::Open);
+    unmeasured(2.9).says("left-right", Status::Pass);
+}
+
+/// RCW 46.37.375: 2 in at the rim of a 16 in wheel.
+#[test]
+fn wheel_play() {
+    let fail = Bench::of(|_, s| s.free_play.at_rim = Some(51.0)).says("wheel-play", Status::Fail);
+    assert_eq!((fail.value, fail.limit, fail.unit.as_str()), (Some(51.0), Some(50.8), "mm"));
+    Bench::of(|_, s| s.free_play.at_rim = None).says("wheel-play", Status::Open);
+    Bench::of(|_, s| s.free_play.not_known.push("joint lower, gear-side hub".into())).says("wheel-play", Status::Open);
+}
+
+#[test]
+fn dimple_shear() {
+    Bench::of(|_, s| s.strength.shafts[0].dimple_margin = Some(0.99)).says("dimple-shear", Status::Fail);
+    let open = Bench::of(|spec, s| {
+        spec.dimple_factor = None;
+        s.strength.shafts[0].dimple_margin = None;
+    })
+    .says("dimple-shear", Status::Open);
+    assert!(open.message.contains("2.60"), "{}", open.message);
+}
+
 /// Mobility: two Hooke joints between two fixed axes stand; a third floats.
 #[test]
 fn a_third_joint_floats() {

@@ -164,8 +164,8 @@ fn inches_against_millimetres() {
         match value {
             toml::Value::Table(table) => table.iter_mut().for_each(|(key, value)| scaled(key, value)),
             toml::Value::Array(items) if key != "print_correction" => items.iter_mut().for_each(|v| scaled(key, v)),
-            toml::Value::Float(number) => *number *= 25.4,
-            toml::Value::Integer(number) if !["teeth", "format", "count"].contains(&key) => {
+            toml::Value::Float(number) if key != "lock_to_lock" => *number *= 25.4,
+            toml::Value::Integer(number) if !["teeth", "wheel_teeth", "format", "count"].contains(&key) => {
                 *value = toml::Value::Float(*number as f64 * 25.4);
             }
             _ => {}

@@ -7,6 +7,7 @@
     reason = "a test fails by panicking, and its references may use the system's sine"
 )]
 
+mod advice;
 mod architecture;
 mod audit;
 mod catalog;
@@ -15,6 +16,7 @@ mod chains;
 mod check;
 mod clearance;
 mod cli;
+mod clocking;
 mod common;
 mod drawing;
 mod enclose;
@@ -27,7 +29,9 @@ mod motion;
 mod notch;
 mod paper;
 mod plate;
+mod play;
 mod quantity;
+mod reaction;
 mod reference;
 mod rubbish;
 mod samples;

@@ -17,6 +17,7 @@ mod countersink_depth;
 mod crash_offset;
 mod cross_arm;
 mod dimple_edge;
+mod dimple_shear;
 mod dimple_wall;
 mod end_clearance;
 mod engagement;
@@ -29,6 +30,7 @@ mod hub_fit;
 mod insertion;
 mod joint_angle;
 mod joint_torque;
+mod left_right;
 mod load;
 mod measure;
 mod mock_up_angle;
@@ -48,6 +50,8 @@ mod survey_point;
 mod survey_reading;
 mod thread_engagement;
 mod unevenness;
+mod wheel_play;
+mod wheel_straight;
 mod working_angle;
 mod wrench_circle;
 mod yoke_phase;
@@ -113,8 +117,12 @@ pub const RULES: &[Rule] = &[
     dimple_wall::RULE,
     yoke_phase::RULE,
     unevenness::RULE,
+    left_right::RULE,
+    wheel_straight::RULE,
+    wheel_play::RULE,
     load::RULE,
     shear_yield::RULE,
+    dimple_shear::RULE,
     flat_pressure::RULE,
     joint_torque::RULE,
     shaft_diameter::RULE,

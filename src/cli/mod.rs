@@ -17,6 +17,7 @@ mod parts;
 mod print_test;
 mod sheet;
 mod solve;
+mod steer;
 mod stopwatch;
 mod survey;
 

@@ -7,7 +7,7 @@ use serde_json::json;
 use unicode_width::UnicodeWidthStr as _;
 
 use super::columns::{WIDTH, padded, wrapped, wrapped_name};
-use super::{Settings, diagnose, input};
+use super::{Settings, diagnose, input, steer};
 use crate::audit::{AuditLine, AuditReport};
 use crate::catalog::{self, Row};
 use crate::check::{Finding, Status};
@@ -148,6 +148,7 @@ pub fn linkage(solved: &Solved) -> String {
         let _ = writeln!(out, "  {}", wrapped(&text, 2, 4));
     }
 
+    steer::lines(&mut out, solved);
     if !solution.clearances.is_empty() {
         heading(&mut out, "Closest");
         let mut rows: Vec<_> = solution.clearances.iter().collect();

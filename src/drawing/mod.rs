@@ -17,6 +17,7 @@ pub mod plate;
 mod plot;
 pub mod print_test;
 pub mod record;
+pub mod record_steer;
 mod record_tables;
 pub mod scale_check;
 pub mod shaft;

@@ -4,6 +4,7 @@ use super::layout::{BODY, Note, SMALL, label};
 use super::mock_up;
 use super::plate::wide_table;
 use super::plot;
+use super::record_steer as steer;
 use super::record_tables as tables;
 use super::sheet::{Anchor, Role, Sheet};
 use super::table::{Pages, Table};
@@ -52,10 +53,39 @@ pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(
     pages.table(&tables::spots(spec, solution));
     mock_up::section(&mut pages, spec);
     motion(&mut pages, solution);
+    let words = format!(
+        "Lost against the best phase: {} of error, {} % of swing in the speed ratio.",
+        quantity::degrees(solution.phase.loss, 2),
+        quantity::significant(solution.phase.loss_percent, 3)
+    );
+    pages.notes(&[Note::body(words)]);
+    if !solution.phase.advice.is_empty() {
+        pages.table(&steer::advice(solution));
+    }
+    if let Some(found) = &solution.clocking {
+        pages.section("Straight ahead");
+        pages.table(&steer::clocking(spec, found));
+    }
     if !solution.strength.shafts.is_empty() || !solution.strength.joints.is_empty() {
         pages.section("Strength");
         pages.table(&tables::strength(solution));
+        pages.table(&steer::sections(solution));
         pages.table(&tables::joint_loads(solution));
+        pages.table(&steer::reactions(solution));
+        if let Some(windup) = solution.strength.windup_at_wheel {
+            let words =
+                format!("Wind-up of the shafts at the wheel, gear held: at most {}.", quantity::degrees(windup, 1));
+            pages.notes(&[Note::body(words)]);
+        }
+        pages.notes(&[Note::body(steer::NOT_INCLUDED)]);
+    }
+    if !solution.strength.screws.is_empty() {
+        pages.heading("Set screws: they hold the hubs on along the shaft, and carry no torque");
+        pages.table(&steer::screws(solution));
+    }
+    if !solution.free_play.fits.is_empty() {
+        pages.section("Free play");
+        pages.table(&steer::free_play(spec, solution));
     }
     if !solution.clearances.is_empty() {
         pages.section("Clearances");

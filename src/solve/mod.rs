@@ -2,12 +2,15 @@
 
 pub mod solution;
 
+pub mod advice;
 pub mod bearing;
 pub mod beside;
 pub mod bodies;
 pub mod chain;
 pub mod clearance;
+pub mod clocking;
 pub mod ends;
+pub mod facing;
 pub mod files;
 pub mod fit;
 pub mod journal;
@@ -19,10 +22,14 @@ pub mod order;
 pub mod outline;
 pub mod phase;
 pub mod plate;
+pub mod play;
 pub mod rail;
+pub mod reaction;
+mod seating;
 pub mod section;
 pub mod sigma;
 mod slip;
+pub mod stance;
 pub mod strength;
 pub mod strip;
 
@@ -88,15 +95,18 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
     let ratios: Vec<f64> = (0..uneven.len())
         .map(|i| Unevenness::of_chain(&uneven[..=i], &alpha[..i.min(alpha.len())]).ratio_max())
         .collect();
+    let (reactions, bearings) = reaction::reactions(spec, &chain, &shafts, &set);
+    let certain = shafts.iter().all(|shaft| shaft.twist.certain || shaft.twist.wanted.is_none());
+    let motion = motion::motion(&uneven, &psi, &set, &best);
     let solution = Solution {
+        phase: advice::phases(spec, &motion),
+        clocking: clocking::clocking(spec, &chain, &set, certain, &rails),
         joints: fit::joints(spec, &chain, &shafts),
         column,
         gear,
-        motion: motion::motion(&uneven, &psi, &set, &best),
-        strength: Strength {
-            bearings: bearing::forces(spec, &chain, &shafts, &set),
-            ..strength::strength(spec, &chain, &shafts, &ratios)?
-        },
+        motion,
+        free_play: play::free_play(spec, &ratios),
+        strength: Strength { bearings, reactions, ..strength::strength(spec, &chain, &shafts, &ratios)? },
         clearances,
         rails: rails.iter().zip(&spec.rails).map(|(shape, rail)| shape.result(&rail.name)).collect(),
         notches,

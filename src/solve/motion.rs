@@ -67,8 +67,18 @@ impl Unevenness {
             return std::f64::consts::FRAC_PI_2;
         }
         let wanted = libm::sinh(total / 2.0);
-        let cosine = ((wanted * wanted - a * a - b * b) / (2.0 * a * b)).clamp(-1.0, 1.0);
-        0.5 * (back.angle() - ahead.angle() + libm::acos(cosine))
+        // Half the angle from 1 ± its cosine, so that opposite and equal stay exactly so.
+        let opposed = (wanted - a + b) * (wanted + a - b);
+        let aligned = (a + b - wanted) * (a + b + wanted);
+        let between = 2.0 * libm::atan2(aligned.max(0.0).sqrt(), opposed.max(0.0).sqrt());
+        0.5 * (back.angle() - ahead.angle() + between)
+    }
+
+    /// Input angle θ (rad, modulo half a turn) at which the speed ratio is least; it is greatest a quarter turn on.
+    ///
+    /// The ratio is (|P|² − |Q|²) / |P e^{iθ} + Q e^{−iθ}|², least where both terms point the same way.
+    pub fn slowest(self) -> f64 {
+        0.5 * (self.q.angle() - self.p.angle())
     }
 
     /// Sine of half the peak-to-peak angle error: |Q|/|P|.

@@ -3,7 +3,7 @@
 use std::f64::consts::FRAC_PI_2;
 
 use super::chain::Chain;
-use super::motion::Unevenness;
+use super::motion::{Unevenness, relative_phases};
 use super::solution::Twist;
 use crate::spec::Spec;
 use crate::spec::types::{FormShape, Hold, Hub, Shaft, ShaftEnd, TwistWish};
@@ -76,6 +76,21 @@ fn greatest_common_divisor(a: u32, b: u32) -> u32 {
     if b == 0 { a } else { greatest_common_divisor(b, a % b) }
 }
 
+/// Least common multiple.
+pub(super) fn common_multiple(a: u32, b: u32) -> u32 {
+    (a / greatest_common_divisor(a, b).max(1)).saturating_mul(b)
+}
+
+/// How many places in a turn a hub has on a shaft; `None` where any can be had.
+pub(super) const fn places(hole: &FormShape, bar: &FormShape) -> Option<u32> {
+    match (hole, bar) {
+        (FormShape::Serrated { master: true, .. }, _) | (_, FormShape::Serrated { master: true, .. }) => Some(1),
+        (FormShape::Serrated { teeth, .. }, _) => Some(if *teeth > 0 { *teeth } else { 1 }),
+        (FormShape::DoubleD { .. }, _) => Some(2),
+        (FormShape::Round { .. }, _) => None,
+    }
+}
+
 /// Toothed fits of a shaft: how many positions each has in a turn. One of a master tooth has one.
 fn positions(shaft: &Shaft, hubs: [&Hub; 2]) -> Vec<u32> {
     let mut all = Vec::new();
@@ -128,7 +143,7 @@ fn setting(shaft: &Shaft, hubs: [&Hub; 2], wanted: Option<f64>) -> Setting {
         let set = wish.unwrap_or_else(|| half_turn(straight));
         return Setting { set, step: Some(180.0), certain: true, flats: half_turn(set - straight) };
     }
-    let common = positions.into_iter().fold(2u32, |all, n| (all / greatest_common_divisor(all, n)).saturating_mul(n));
+    let common = positions.into_iter().fold(2u32, common_multiple);
     let step = 360.0 / f64::from(common);
     // Where the teeth of a sliding fit sit against its members is not measured.
     let sliding = shaft.slip.as_ref().is_some_and(|slip| slip.hole.teeth().is_some());
@@ -165,7 +180,8 @@ pub fn twists(spec: &Spec, chain: &Chain, best: &[f64]) -> Vec<Twist> {
         goals[makes_up] += owed;
         start = end;
     }
-    spec.shafts
+    let mut twists: Vec<Twist> = spec
+        .shafts
         .iter()
         .enumerate()
         .map(|(i, shaft)| {
@@ -174,7 +190,59 @@ pub fn twists(spec: &Spec, chain: &Chain, best: &[f64]) -> Vec<Twist> {
             let off_max = wanted.map_or(0.0, |wanted| apart(set, wanted));
             Twist { wanted, set, step, certain, off_max, flats }
         })
-        .collect()
+        .collect();
+    together(chain, &mut twists);
+    twists
+}
+
+/// Settings looked at where several toothed shafts are chosen together; the rest keep the tooth nearest their own best.
+const MOST_SETTINGS: usize = 4096;
+
+/// Chooses the teeth of all shafts together, then puts those whose teeth are not measured where they do most harm.
+///
+/// Each shaft alone is on its best tooth already. Together one tooth further on can be better, and unknown offsets of
+/// half a tooth can add up or cancel: every tooth beside the nearest, and both ends of every unknown step, are tried.
+fn together(chain: &Chain, twists: &mut [Twist]) {
+    let (angles, psi) = (chain.uneven_angles(), chain.uneven_psi());
+    let error = |twists: &[Twist]| {
+        let set: Vec<f64> = twists.iter().map(|twist| twist.set.to_radians()).collect();
+        Unevenness::of_chain(&angles, &relative_phases(&set, &psi)).sine()
+    };
+    let toothed = |twist: &Twist| twist.wanted.and(twist.step).filter(|&step| step < 180.0);
+    let chosen: Vec<(usize, f64)> =
+        (0..twists.len()).filter_map(|i| Some((i, toothed(&twists[i]).filter(|_| twists[i].certain)?))).collect();
+    let unknown: Vec<(usize, f64)> =
+        (0..twists.len()).filter_map(|i| Some((i, toothed(&twists[i]).filter(|_| !twists[i].certain)?))).collect();
+    if chosen.len() > 1 {
+        search(twists, &chosen, &[-1.0, 0.0, 1.0], |twists| error(twists));
+    }
+    // From half a step ahead of the best to half a step behind it.
+    search(twists, &unknown, &[-1.0, 0.0], |twists| -error(twists));
+    for twist in twists {
+        twist.off_max = twist.wanted.map_or(0.0, |wanted| apart(twist.set, wanted));
+    }
+}
+
+/// Moves shafts by steps, every combination of them, to where `cost` is least; as they are where nothing is less.
+fn search(twists: &mut [Twist], shafts: &[(usize, f64)], moves: &[f64], cost: impl Fn(&[Twist]) -> f64) {
+    /// What rounding makes of nothing.
+    const LESS: f64 = 1e-12;
+    let from = twists.to_vec();
+    let mut trial = from.clone();
+    let mut least = cost(&from);
+    let settings = moves.len().checked_pow(shafts.len() as u32).unwrap_or(usize::MAX).min(MOST_SETTINGS);
+    for setting in 0..settings {
+        let mut digits = setting;
+        for &(i, step) in shafts {
+            trial[i].set = half_turn(from[i].set + moves[digits % moves.len()] * step);
+            digits /= moves.len();
+        }
+        let here = cost(&trial);
+        if here < least - LESS {
+            least = here;
+            twists.clone_from_slice(&trial);
+        }
+    }
 }
 
 /// Phases δ (rad) wanted of every shaft; where any does, that of `best`.

@@ -6,17 +6,23 @@
 mod plate;
 mod rail;
 mod shaft;
+mod strength;
 
 use serde::{Deserialize, Serialize};
 
+pub use super::advice::{Advice, PhaseResult};
 pub use super::bearing::{BearingResult, BearingStrength};
+pub use super::clocking::ClockingResult;
 pub use super::journal::JournalResult;
+pub use super::play::FreePlay;
+pub use super::reaction::JointReaction;
 pub use plate::{CountersinkResult, HoleResult, OpeningResult, PlateFrame, PlateResult, Slot, Vertex};
 pub use rail::{RailFrame, RailResult, RailVertex};
 pub use shaft::{
     BothUnits, CutEndResult, Dimple, End, Groove, MemberResult, On, ShaftFrame, ShaftResult, SlipResult, SpotWhen,
     Twist,
 };
+pub use strength::{JointStrength, ScrewSeating, SectionStress, ShaftStrength, Strength};
 
 use crate::geometry::{Vec2, Vec3};
 use crate::survey::SurveyResult;
@@ -34,8 +40,17 @@ pub struct Solution {
     pub gear: EndResult,
     /// Motion over one turn.
     pub motion: Motion,
+    /// What is lost against the best phases, and what wins some of it back.
+    #[serde(default)]
+    pub phase: PhaseResult,
+    /// Straight ahead, where the spec asks for it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub clocking: Option<ClockingResult>,
     /// Torques and stresses.
     pub strength: Strength,
+    /// Free play at the wheel from the fits of hubs and bars.
+    #[serde(default)]
+    pub free_play: FreePlay,
     /// Least gaps, tightest against its need first within a part.
     pub clearances: Vec<Clearance>,
     /// Rails with their unrolled outsides.
@@ -157,45 +172,6 @@ pub struct BestMotion {
     pub ratio_max: f64,
     /// Twist of each shaft (deg, 0 to 180).
     pub twists: Vec<f64>,
-}
-
-/// Torques and stresses.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct Strength {
-    /// One a shaft; empty where no load is given.
-    pub shafts: Vec<ShaftStrength>,
-    /// One a joint; empty where no load is given.
-    pub joints: Vec<JointStrength>,
-    /// Support bearings; empty where no load is given or the forces cannot be told.
-    pub bearings: Vec<BearingStrength>,
-}
-
-/// Stress in one shaft.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct ShaftStrength {
-    /// As in the spec.
-    pub name: String,
-    /// Wheel torque × greatest ratio up to that shaft (N m).
-    pub torque_max: f64,
-    /// Greatest shear of the plain section (MPa).
-    pub shear: f64,
-    /// Greatest pressure on the flats, 6T/(Lw²) over the shorter bite (MPa); `None` without flats in a hub.
-    pub flat_pressure: Option<f64>,
-    /// Twist at `torque_max` over the cut length less both engagements (deg).
-    pub windup: f64,
-    /// 0.577 yield / shear.
-    pub yield_margin: f64,
-}
-
-/// Load on one joint.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct JointStrength {
-    /// As in the spec.
-    pub name: String,
-    /// Greatest moment carried by the cross, torque in / cos angle (N m).
-    pub torque_max: f64,
-    /// Rated torque (N m), where the spec gives one.
-    pub rating: Option<f64>,
 }
 
 /// Least gap between a part of the linkage and an obstacle or rail.

@@ -2,7 +2,8 @@
 
 use super::chain::Chain;
 use super::member::seat_on_outer;
-use super::solution::{JointStrength, ShaftResult, ShaftStrength, Strength};
+use super::seating::seating;
+use super::solution::{JointStrength, SectionStress, ShaftResult, ShaftStrength, SpotWhen, Strength};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::mass;
 use crate::geometry::torsion::{self, Torsion};
@@ -28,11 +29,12 @@ pub fn strength(
     shafts: &[ShaftResult],
     ratios: &[f64],
 ) -> Result<Strength, Vec<Diagnostic>> {
-    let mut answer = Strength { shafts: Vec::new(), joints: Vec::new(), bearings: Vec::new() };
+    let mut answer = Strength { screws: seating(spec), ..Strength::default() };
     let Some(wheel) = spec.wheel_torque else { return Ok(answer) };
     let mut wrong = Vec::new();
     let mut sections = Sections::default();
     let mut torque_in = wheel;
+    let mut windup = 0.0;
     for (i, joint) in spec.joints.iter().enumerate() {
         answer.joints.push(JointStrength {
             name: joint.name.clone(),
@@ -45,7 +47,14 @@ pub fn strength(
         torque_in = wheel * ratio;
         let Some(next) = spec.joints.get(i + 1) else { continue };
         match shaft_strength(shaft, [&joint.lower, &next.upper], result, torque_in, &mut sections) {
-            Ok(strength) => answer.shafts.push(strength),
+            Ok(mut strength) => {
+                // A shaft's wind-up is geared up to the wheel by the ratio that its torque is geared up by.
+                windup += strength.windup * ratio;
+                let drilled = result.dimples.iter().any(|dimple| dimple.spot != SpotWhen::None);
+                let factor = spec.dimple_factor.as_ref().filter(|_| drilled);
+                strength.dimple_margin = factor.map(|factor| strength.yield_margin / factor.value);
+                answer.shafts.push(strength);
+            }
             Err(error) => wrong.push(
                 Diagnostic::error(
                     "torsion",
@@ -56,6 +65,7 @@ pub fn strength(
             ),
         }
     }
+    answer.windup_at_wheel = Some(windup);
     if wrong.is_empty() { Ok(answer) } else { Err(wrong) }
 }
 
@@ -68,8 +78,12 @@ fn shaft_strength(
     sections: &mut Sections,
 ) -> Result<ShaftStrength, torsion::TorsionError> {
     let (mut shear, mut twist) = (0.0_f64, 0.0);
-    for (bar, free) in stretches(shaft, hubs, result, sections)? {
-        shear = shear.max(torque * N_MM * bar.worst_shear_per_torque());
+    let yields = SHEAR_YIELD * shaft.material.yield_strength;
+    let mut rows: Vec<SectionStress> = Vec::new();
+    for Stretch { place, bar, free } in stretches(shaft, hubs, result, sections)? {
+        let here = torque * N_MM * bar.worst_shear_per_torque();
+        rows.push(SectionStress { place: place.into(), shear: here, yield_margin: yields / here });
+        shear = shear.max(here);
         twist += torque * N_MM * free.max(0.0) / (shaft.material.shear_modulus * bar.k);
     }
     Ok(ShaftStrength {
@@ -78,8 +92,18 @@ fn shaft_strength(
         shear,
         flat_pressure: flat_pressure(shaft, hubs, result, torque),
         windup: twist.to_degrees(),
-        yield_margin: SHEAR_YIELD * shaft.material.yield_strength / shear,
+        yield_margin: yields / shear,
+        sections: rows,
+        dimple_margin: None,
     })
+}
+
+/// A length of one section.
+struct Stretch {
+    place: &'static str,
+    bar: Torsion,
+    /// Length outside the hubs (mm).
+    free: f64,
 }
 
 /// Every section of a shaft with its length (mm) outside the hubs.
@@ -90,7 +114,7 @@ fn stretches(
     hubs: [&Hub; 2],
     result: &ShaftResult,
     sections: &mut Sections,
-) -> Result<Vec<(Torsion, f64)>, torsion::TorsionError> {
+) -> Result<Vec<Stretch>, torsion::TorsionError> {
     let mut all = Vec::new();
     // What each hub covers, and a cut end beyond it.
     let mut taken = [0.0; 2];
@@ -100,7 +124,9 @@ fn stretches(
         taken[end.index()] = cut.map_or(engagement, |cut| cut.length.max(engagement));
         if let Some(cut) = cut {
             let bore = shaft.bar_at(end).bore().or_else(|| outer_hole(shaft, end));
-            all.push((sections.of(with_bore(cut.form.shape, bore))?, cut.length - engagement));
+            let place = if end == ShaftEnd::Upper { "column end" } else { "gear end" };
+            let bar = sections.of(with_bore(cut.form.shape, bore))?;
+            all.push(Stretch { place, bar, free: cut.length - engagement });
         }
     }
     // A seat counts whole, also where an outer member has it over the overlap.
@@ -109,20 +135,24 @@ fn stretches(
     if let Some((seat, on_outer)) = seat {
         let hole = shaft.slip.as_ref().filter(|_| on_outer).map(|slip| slip.hole.diameter());
         let round = FormShape::Round { diameter: seat.diameter, bore: hole.or(shaft.stock.bore()) };
-        all.push((sections.of(round)?, seat.to - seat.from));
+        all.push(Stretch { place: "journal", bar: sections.of(round)?, free: seat.to - seat.from });
     }
     match &shaft.slip {
         None => {
             let free = result.cut_length - taken[0] - taken[1] - length_of_seat(false);
-            all.push((sections.of(shaft.stock.shape)?, free));
+            all.push(Stretch { place: "bar", bar: sections.of(shaft.stock.shape)?, free });
         }
         Some(slip) => {
             let overlap = result.slip.as_ref().map_or(0.0, |slip| slip.overlap);
             for (member, end) in result.members.iter().zip(ShaftEnd::BOTH) {
                 let outer = slip.outer_end == end;
-                let bar = if outer { outer_torsion(slip)? } else { sections.of(shaft.stock.shape)? };
+                let (place, bar) = if outer {
+                    ("outer member", outer_torsion(slip)?)
+                } else {
+                    ("inner member", sections.of(shaft.stock.shape)?)
+                };
                 let free = member.cut_length - taken[end.index()] - overlap / 2.0 - length_of_seat(outer);
-                all.push((bar, free));
+                all.push(Stretch { place, bar, free });
             }
         }
     }

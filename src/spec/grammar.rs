@@ -1,6 +1,7 @@
 //! The tables of a spec and their keys.
 
 mod chain;
+mod clocking;
 mod mock_up;
 mod plate;
 mod rail;
@@ -9,6 +10,7 @@ mod survey;
 
 use super::keys::{Choice, Key, Keys, Kind, Need, Sign};
 use chain::{BEARING, DOUBLE};
+use clocking::{CLOCKING, DIMPLE_FACTOR};
 use mock_up::{BESIDE, MOCKUP};
 use plate::PLATE;
 use rail::{NOTCH, RAIL};
@@ -46,6 +48,7 @@ pub(super) static ROOT: Keys = keys(
         Key::must("joint", Kind::Tables(&JOINT), "2 to 8 joints, in order from column to gear"),
         Key::must("shaft", Kind::Tables(&SHAFT), "one fewer than joints, in order from the column"),
         Key::may("load", Kind::Table(&LOAD), "strength is not judged", "design load"),
+        Key::may("clocking", Kind::Table(&CLOCKING), "straight ahead is not looked at", "straight ahead"),
         Key::may(
             "dimple",
             Kind::Table(&DIMPLE),
@@ -364,7 +367,6 @@ static SHAFT: Keys = keys(
             "the places of column and gear",
             "taped and gauged with the joints hung loosely; alone, or beside the places and compared with them",
         ),
-        Key::later("clocking", "leave it out"),
         Key::later("as_built", "leave it out"),
     ],
 );
@@ -381,7 +383,15 @@ static TOLERANCE: Keys = keys(
 static LOAD: Keys = keys(
     "[load]",
     "What the linkage is judged for.",
-    &[Key::must("wheel_torque", Kind::Torque, "design torque at the wheel")],
+    &[
+        Key::must("wheel_torque", Kind::Torque, "design torque at the wheel"),
+        Key::may(
+            "dimple_factor",
+            Kind::Table(&DIMPLE_FACTOR),
+            "shear at the dimples stays open",
+            "rise of shear there",
+        ),
+    ],
 );
 
 static OBSTACLE: Keys = Keys {

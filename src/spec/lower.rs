@@ -1,6 +1,7 @@
 //! From the document to checked values, all errors at once.
 
 mod build;
+mod clocking;
 mod column;
 mod fit;
 mod form;
@@ -77,7 +78,10 @@ pub(super) fn lower(
     let shafts = shaft::with_tolerances(shafts, &joints, build.as_ref());
     shaft_end::against_hubs(reader, &shafts, &joints);
     let names = Names::new(reader, &joints, &shafts);
-    let wheel_torque = reader.table(&root, "load").and_then(|load| reader.torque(&load, "wheel_torque"));
+    let load = reader.table(&root, "load");
+    let wheel_torque = load.as_ref().and_then(|load| reader.torque(load, "wheel_torque"));
+    let dimple_factor = load.and_then(|load| clocking::dimple_factor(reader, &load));
+    let clocking = clocking::clocking(reader, &root);
     let rails = rail::rails(reader, &root);
     let notches = rail::notches(reader, &root, &rails, &names);
     let plates = plate::plates(reader, &root, &names, column.as_ref(), gear.as_ref());
@@ -100,6 +104,8 @@ pub(super) fn lower(
         joints: joints.into_iter().map(|joint| joint.whole).collect::<Option<_>>()?,
         shafts: shafts.into_iter().map(|shaft| shaft.whole).collect::<Option<_>>()?,
         wheel_torque,
+        dimple_factor,
+        clocking,
         rails: rails.into_iter().map(|rail| rail.whole).collect::<Option<_>>()?,
         notches: notches?,
         plates: plates?,

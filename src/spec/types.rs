@@ -4,6 +4,7 @@
 //! (x rearward, y right, z up) or a mock-up's own: [`Axes`]. A [`Spec`] is made only by [`crate::spec::read`],
 //! so later stages never check again what is promised here.
 
+mod clocking;
 mod mock_up;
 mod plate;
 mod shaft;
@@ -21,6 +22,7 @@ use crate::diagnostic::Place;
 use crate::geometry::Vec3;
 use crate::quantity;
 pub use crate::quantity::Unit;
+pub use clocking::{Clocking, DimpleFactor};
 pub use mock_up::{Axes, Hung, MockUp};
 pub use plate::{Countersink, Hole, HolePlace, HoleSize, Opening, OpeningShape, Outline, Plate, PlatePlace};
 pub use shaft::{Bearing, BearingAt, CutEnd, Journal, Shaft, ShaftEnd, Slip, TwistWish};
@@ -48,6 +50,10 @@ pub struct Spec {
     pub shafts: Vec<Shaft>,
     /// Design torque at the wheel (N m), where given.
     pub wheel_torque: Option<f64>,
+    /// Rise of shear at dimples, where it is stated.
+    pub dimple_factor: Option<DimpleFactor>,
+    /// Straight ahead, where it was measured.
+    pub clocking: Option<Clocking>,
     /// Frame rails.
     pub rails: Vec<Rail>,
     /// Notches in rails.

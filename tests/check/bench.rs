@@ -6,9 +6,11 @@ use yokeline::catalog::forms::FormShape;
 use yokeline::check::{self, Finding, Status};
 use yokeline::geometry::{Vec2, Vec3};
 use yokeline::solve::Solution;
+use yokeline::solve::clocking::ToothPair;
+use yokeline::solve::play::FitPlay;
 use yokeline::solve::solution::*;
 use yokeline::spec::Spec;
-use yokeline::spec::types::{Form, Hold, Rating, Unit};
+use yokeline::spec::types::{DimpleFactor, Form, Hold, Rating, Unit};
 
 /// A linkage and a solution on which nothing warns or fails.
 pub(super) struct Bench {
@@ -28,12 +30,49 @@ pub(super) fn hole(name: &str, u: f64, v: f64, diameter: f64) -> HoleResult {
     HoleResult { name: name.into(), kind: "drill".into(), centre: Vec2::new(u, v), diameter, ..HoleResult::default() }
 }
 
+/// Straight ahead with nothing to complain of.
+fn straight() -> ClockingResult {
+    ClockingResult {
+        calm: Some(10.0),
+        quick: Some(100.0),
+        yoke: Some(12.0),
+        left_right: Some(0.5),
+        left_right_worst: 2.0,
+        gear_step: Some(10.0),
+        wheel_step: Some(10.0),
+        wheel_left_worst: 5.0,
+        best: Some(ToothPair {
+            gear_steps: 0,
+            yoke_turn: 0.0,
+            yoke: 12.0,
+            wheel_turn: 0.0,
+            wheel_left: 1.0,
+            left_right: 0.5,
+        }),
+        rods: None,
+        locks: None,
+        screws: Vec::new(),
+    }
+}
+
+/// Half an inch at the rim.
+fn play() -> FreePlay {
+    FreePlay {
+        fits: vec![FitPlay { at: "joint upper, column-side hub".into(), one_way: 0.2, at_wheel: 0.4 }],
+        not_known: Vec::new(),
+        at_wheel: 4.0,
+        at_rim: Some(12.7),
+        rim_allowed: Some(50.8),
+    }
+}
+
 pub(super) fn bench() -> Bench {
     let mut spec = crate::common::heron();
     spec.build.units = Unit::Millimetre;
     spec.limits = BTreeMap::new();
     spec.unmeasured = Vec::new();
     spec.wheel_torque = Some(60.0);
+    spec.dimple_factor = Some(DimpleFactor { value: 2.0, source: "invented".into() });
     for (end, form) in [(&mut spec.column, dd(19.05, 13.97)), (&mut spec.gear, dd(19.05, 13.97))] {
         end.form = form;
         end.end = Vec3::default();
@@ -83,6 +122,9 @@ pub(super) fn bench() -> Bench {
     };
     let solution = Solution {
         survey: None,
+        phase: PhaseResult::default(),
+        clocking: Some(straight()),
+        free_play: play(),
         joints: spec.joints.iter().map(|j| joint(&j.name)).collect(),
         shafts: vec![ShaftResult {
             centre_distance_sigma: None,
@@ -124,13 +166,15 @@ pub(super) fn bench() -> Bench {
                 flat_pressure: Some(90.0),
                 windup: 1.0,
                 yield_margin: 2.6,
+                sections: Vec::new(),
+                dimple_margin: Some(1.3),
             }],
             joints: spec
                 .joints
                 .iter()
                 .map(|j| JointStrength { name: j.name.clone(), torque_max: 64.0, rating: Some(300.0) })
                 .collect(),
-            bearings: Vec::new(),
+            ..Strength::default()
         },
         clearances: vec![Clearance {
             gap_sigma: None,

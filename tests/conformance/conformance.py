@@ -11,6 +11,7 @@ import pdf_document
 import pdf_places
 import pdf_rulers
 import pdf_tiles
+import phases
 import print_test
 import step_solids
 import survey_adjust
@@ -50,6 +51,8 @@ def main(folders):
     print(f"\n{sample.name}: {print_test.__doc__.splitlines()[0]}")
     with tempfile.TemporaryDirectory() as scratch:
         print_test.run(tally, sample, Path(scratch))
+    print(f"\n{phases.__doc__.splitlines()[0]}")
+    phases.run(tally)
     for line in tally.failed:
         print(f"FAIL {line}", file=sys.stderr)
     print(f"\n{tally.passed} passed, {len(tally.failed)} failed")

@@ -117,6 +117,9 @@ pub(super) fn heron() -> Solution {
     };
     Solution {
         survey: None,
+        phase: yokeline::solve::solution::PhaseResult::default(),
+        clocking: None,
+        free_play: yokeline::solve::solution::FreePlay::default(),
         joints: vec![
             joint("upper", 16.2, Vec3::new(609.0, -380.0, 266.0)),
             joint("lower", 23.4, Vec3::new(160.0, -215.6, 97.0)),
@@ -176,12 +179,14 @@ pub(super) fn heron() -> Solution {
                 flat_pressure: Some(81.9),
                 windup: 2.03,
                 yield_margin: 2.9,
+                sections: Vec::new(),
+                dimple_margin: None,
             }],
             joints: vec![
                 JointStrength { name: "upper".into(), torque_max: 62.5, rating: None },
                 JointStrength { name: "lower".into(), torque_max: 68.1, rating: None },
             ],
-            bearings: Vec::new(),
+            ..Strength::default()
         },
         clearances: vec![
             Clearance {
