@@ -42,3 +42,4 @@ mod spec;
 mod strength;
 mod survey;
 mod torsion;
+mod travel;

@@ -152,13 +152,21 @@ pub fn linkage(solved: &Solved) -> String {
     if !solution.clearances.is_empty() {
         heading(&mut out, "Closest");
         let mut rows: Vec<_> = solution.clearances.iter().collect();
-        rows.sort_by(|a, b| (a.gap - a.need).total_cmp(&(b.gap - b.need)));
+        rows.sort_by(|a, b| (a.judged() - a.need).total_cmp(&(b.judged() - b.need)));
         for row in rows.iter().take(4) {
             let gap = if row.gap > 0.0 { quantity::both_units(row.gap, units) } else { "TOUCHES".to_owned() };
             let sure = row.gap_sigma.filter(|_| row.gap > 0.0).map(|sigma| format!(" ± {}", length(sigma, units)));
             let (sure, need) = (sure.unwrap_or_default(), length(row.need, units));
-            let text = format!("{} to {}: {gap}{sure}, wants {need}", row.part, row.obstacle);
+            let mut text = format!("{} to {}: {gap}{sure}, wants {need}", row.part, row.obstacle);
+            if let Some(apart) = row.bounds_apart() {
+                let _ = write!(text, ", proved only to within {}", length(apart, units));
+            }
             let _ = writeln!(out, "  {}", wrapped(&text, 2, 4));
+            if let Some(taped) = row.taped {
+                let at = solved.spec.motions_at(&row.at).join(", ");
+                let text = format!("with {at}; as taped {}", length(taped.gap, units));
+                let _ = writeln!(out, "    {}", wrapped(&text, 4, 4));
+            }
         }
     }
     for notch in &solution.notches {

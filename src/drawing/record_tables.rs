@@ -256,7 +256,7 @@ pub(super) fn clearances(spec: &Spec, solution: &Solution) -> Table {
     let build = &spec.build;
     let mut table = Table::new(&[("part", 34.0), ("obstacle", 42.0), ("gap", 24.0), ("needed", 24.0), ("where", 54.0)]);
     for clearance in &solution.clearances {
-        let motions = clearance.at.iter().map(|(motion, value)| format!("{motion} at {}", quantity::fixed(*value, 1)));
+        let motions = spec.motions_at(&clearance.at);
         let at: Vec<String> = std::iter::once(point(spec, clearance.point)).chain(motions).collect();
         table.row([
             clearance.part.clone(),

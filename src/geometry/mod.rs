@@ -11,9 +11,11 @@ pub mod least_squares;
 pub mod mass;
 pub mod path;
 pub mod quadrature;
+pub mod rigid;
 pub mod root;
 pub mod torsion;
 
 pub use frame::Frame;
 pub use path::{Path, Piece};
+pub use rigid::Rigid;
 pub use vector::{Vec2, Vec3};

@@ -54,6 +54,8 @@ pub fn add(spec: &Spec, chain: &Chain, rooms: &[Room], rows: &mut Vec<Clearance>
                 need,
                 at: BTreeMap::new(),
                 point,
+                lower: None,
+                taped: None,
             };
             insert(rows, row, rooms, spec);
         }
@@ -74,7 +76,7 @@ fn distance(rooms: &[Room], body: Body, point: Vec3) -> Option<f64> {
 fn insert(rows: &mut Vec<Clearance>, row: Clearance, rooms: &[Room], spec: &Spec) {
     let place = |part: &str| rooms.iter().position(|room| spec.body_name(room.body) == part);
     let comes_before = |other: &Clearance| match place(&other.part).cmp(&place(&row.part)) {
-        std::cmp::Ordering::Equal => other.gap - other.need <= row.gap - row.need,
+        std::cmp::Ordering::Equal => other.judged() - other.need <= row.gap - row.need,
         order => order.is_lt(),
     };
     let at = rows.iter().position(|other| !comes_before(other)).unwrap_or(rows.len());

@@ -9,11 +9,12 @@ use std::collections::BTreeMap;
 use crate::geometry::distance::{Closest, Convex, Profile, Revolved, Solid, closest_below, tube};
 use crate::geometry::{Frame, Vec3};
 use crate::spec::Spec;
-use crate::spec::types::{Body, Obstacle, ObstacleKind, ObstacleShape};
+use crate::spec::types::{Body, Moved, Obstacle, ObstacleKind, ObstacleShape};
 
 use super::bodies::{Room, RoomShape};
 use super::rail::RailShape;
-use super::solution::Clearance;
+use super::solution::{Clearance, TapedGap};
+use super::travel::{self, Carried};
 
 /// Least gap from a body to what is left of a notched rail.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -44,40 +45,20 @@ pub const fn usual_need(kind: Option<ObstacleKind>) -> f64 {
 
 /// One row for each body and obstacle, and each body and rail; the tightest against its need first within a body.
 ///
-/// `notch_gaps` take the place of the whole rail for the bodies its notches are cut for (the least where there are several).
+/// `notch_gaps` take the place of the whole rail for the bodies its notches are cut for (the least where there are
+/// several). Where a motion moves either, the gap is the least over all motions.
 pub fn clearances(spec: &Spec, rooms: &[Room], rails: &[RailShape], notch_gaps: &[NotchGap]) -> Vec<Clearance> {
-    let things: Vec<Thing> = spec
-        .obstacles
-        .iter()
-        .map(|obstacle| Thing {
-            name: &obstacle.name,
-            need: obstacle.need.unwrap_or(usual_need(obstacle.kind)),
-            rail: None,
-            solids: obstacle_solids(obstacle),
-        })
-        .chain(spec.rails.iter().zip(rails).enumerate().map(|(i, (rail, shape))| Thing {
-            name: &rail.name,
-            need: usual_need(Some(ObstacleKind::Frame)),
-            rail: Some(i),
-            solids: rail_solids(shape),
-        }))
-        .collect();
+    let things = things(spec, rails);
     let mut bodies: Vec<Body> = rooms.iter().map(|room| room.body).collect();
     bodies.sort_unstable();
     bodies.dedup();
 
     let mut rows = Vec::with_capacity(bodies.len() * things.len());
     for body in bodies {
-        let shapes: Vec<Convex> = rooms.iter().filter(|room| room.body == body).map(|room| solid(room.shape)).collect();
+        let shapes = shapes(rooms, body);
         let start = rows.len();
         for thing in &things {
-            let after_notch = notch_gaps
-                .iter()
-                .filter(|notch| Some(notch.rail) == thing.rail && notch.body == body)
-                .min_by(|a, b| a.gap.total_cmp(&b.gap))
-                .map(|notch| (notch.gap, notch.point));
-            let found = after_notch.or_else(|| least(&shapes, &thing.solids).map(|found| (found.gap, found.on_second)));
-            rows.extend(found.map(|(gap, point)| Clearance {
+            let row = |gap, point| Clearance {
                 part: spec.body_name(body).to_owned(),
                 obstacle: thing.name.to_owned(),
                 gap,
@@ -85,20 +66,88 @@ pub fn clearances(spec: &Spec, rooms: &[Room], rails: &[RailShape], notch_gaps: 
                 need: thing.need,
                 at: BTreeMap::new(),
                 point,
+                lower: None,
+                taped: None,
+            };
+            let after_notch = notch_gaps
+                .iter()
+                .filter(|notch| thing.what == Moved::Rail(notch.rail) && notch.body == body)
+                .min_by(|a, b| a.gap.total_cmp(&b.gap))
+                .map(|notch| (notch.gap, notch.point));
+            let found = after_notch.or_else(|| least(&shapes, &thing.solids).map(|found| (found.gap, found.on_second)));
+            rows.extend(found.map(|(gap, point)| {
+                let taped = row(gap, point);
+                over_motions(spec, &shapes, thing, &taped).unwrap_or(taped)
             }));
         }
         // Stable: equal rows keep the order of the spec.
-        rows[start..].sort_by(|a: &Clearance, b| (a.gap - a.need).total_cmp(&(b.gap - b.need)));
+        rows[start..].sort_by(|a: &Clearance, b| (a.judged() - a.need).total_cmp(&(b.judged() - b.need)));
     }
     rows
+}
+
+/// The row over all motions; `None` where none moves the thing.
+fn over_motions(spec: &Spec, shapes: &[Convex], thing: &Thing, taped: &Clearance) -> Option<Clearance> {
+    let moves = travel::moving(&spec.motions, thing.what);
+    if moves.is_empty() {
+        return None;
+    }
+    let first = Carried::new(shapes.iter().map(|shape| Solid::Convex(*shape)).collect(), Vec::new());
+    let second = Carried::new(thing.solids.clone(), moves.clone());
+    let found = travel::least(&spec.motions, &first, &second, travel::BUDGET)?;
+    Some(Clearance {
+        gap: found.gap,
+        at: travel::values(&spec.motions, &moves, &found.steps),
+        point: found.point,
+        lower: Some(found.lower),
+        taped: Some(TapedGap { gap: taped.gap, point: taped.point }),
+        ..taped.clone()
+    })
+}
+
+/// The gap of a row's body and obstacle with the motions at the values `at`, and the obstacle whole.
+pub(super) fn gap_at(
+    spec: &Spec,
+    rooms: &[Room],
+    rails: &[RailShape],
+    (part, obstacle): (&str, &str),
+    at: &BTreeMap<String, f64>,
+) -> Option<f64> {
+    let body = rooms.iter().map(|room| room.body).find(|body| spec.body_name(*body) == part)?;
+    let thing = things(spec, rails).into_iter().find(|thing| thing.name == obstacle)?;
+    let moves = travel::moving(&spec.motions, thing.what);
+    let carried = Carried::new(Vec::new(), moves).place(&spec.motions, &travel::steps(&spec.motions, at));
+    let solids: Vec<Solid> = thing.solids.iter().map(|solid| solid.moved(&carried)).collect();
+    least(&shapes(rooms, body), &solids).map(|found| found.gap)
+}
+
+fn shapes(rooms: &[Room], body: Body) -> Vec<Convex> {
+    rooms.iter().filter(|room| room.body == body).map(|room| solid(room.shape)).collect()
 }
 
 /// Something to be kept clear of.
 struct Thing<'a> {
     name: &'a str,
+    what: Moved,
     need: f64,
-    rail: Option<usize>,
     solids: Vec<Solid>,
+}
+
+/// Obstacles, then rails.
+fn things<'a>(spec: &'a Spec, rails: &[RailShape]) -> Vec<Thing<'a>> {
+    let obstacles = spec.obstacles.iter().enumerate().map(|(i, obstacle)| Thing {
+        name: &obstacle.name,
+        what: Moved::Obstacle(i),
+        need: obstacle.need.unwrap_or(usual_need(obstacle.kind)),
+        solids: obstacle_solids(obstacle),
+    });
+    let rails = spec.rails.iter().zip(rails).enumerate().map(|(i, (rail, shape))| Thing {
+        name: &rail.name,
+        what: Moved::Rail(i),
+        need: usual_need(Some(ObstacleKind::Frame)),
+        solids: rail_solids(shape),
+    });
+    obstacles.chain(rails).collect()
 }
 
 /// Nearest of any of the shapes to any of the solids; `None` where either is empty.

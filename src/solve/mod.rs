@@ -32,6 +32,7 @@ mod slip;
 pub mod stance;
 pub mod strength;
 pub mod strip;
+pub mod travel;
 
 pub use solution::Solution;
 

@@ -4,6 +4,8 @@
 //! differences of the spec lowered anew, and σ² = gᵀQg with the covariance Q of
 //! the adjustment (JCGM 100:2008, 5.2, from memory).
 
+use std::collections::BTreeMap;
+
 use super::bodies::{self, Room, RoomShape};
 use super::chain;
 use super::clearance::{self, solid};
@@ -100,7 +102,7 @@ struct Rows {
 /// One clearance.
 enum GapRow {
     /// The least distance to an obstacle or a whole rail.
-    Free { part: String, obstacle: String },
+    Free { part: String, obstacle: String, at: BTreeMap<String, f64> },
     /// To a point of a wall left standing, which is cut by its place on the rail.
     Wall(WallPoint),
     /// To a point taped from the shaft itself: no point of the survey is in it.
@@ -143,7 +145,7 @@ fn rows(spec: &Spec, solution: &Solution) -> Rows {
         .map(|row| match on_wall(&row.part, &row.obstacle, row.point) {
             None if taped(&row.obstacle) => GapRow::Taped,
             Some(wall) => GapRow::Wall(wall),
-            None => GapRow::Free { part: row.part.clone(), obstacle: row.obstacle.clone() },
+            None => GapRow::Free { part: row.part.clone(), obstacle: row.obstacle.clone(), at: row.at.clone() },
         })
         .collect();
     let notches = solution
@@ -178,22 +180,20 @@ fn figures(spec: &Spec, as_solved: &[ShaftResult], rows: &Rows) -> Option<Vec<f6
     for axis in [spec.column.axis, spec.gear.axis] {
         figures.extend(<[f64; 3]>::from(axis));
     }
-    let clearances = clearance::clearances(spec, &rooms, &rails, &[]);
-    let rails: Vec<Option<RailShape>> = rails.into_iter().map(Some).collect();
     for row in &rows.gaps {
         figures.push(match row {
-            GapRow::Free { part, obstacle } => {
-                clearances.iter().find(|row| row.part == *part && row.obstacle == *obstacle)?.gap
-            }
+            // Where a motion makes the gap least, it stays so to first order.
+            GapRow::Free { part, obstacle, at } => clearance::gap_at(spec, &rooms, &rails, (part, obstacle), at)?,
             GapRow::Taped => 0.0,
             GapRow::Wall(wall) => {
                 let shapes: Vec<Convex> =
                     rooms.iter().filter(|room| room.body == wall.body).map(|room| solid(room.shape)).collect();
-                let centre = world(&rails, *wall)?;
+                let centre = rails.get(wall.rail)?.frame.out(wall.at);
                 clearance::least(&shapes, &[Solid::Convex(Convex::Ball { centre, radius: 0.0 })])?.gap
             }
         });
     }
+    let rails: Vec<Option<RailShape>> = rails.into_iter().map(Some).collect();
     for wall in rows.notches.iter().flatten() {
         figures.extend(place(spec, &rails, &rooms, *wall)?);
     }

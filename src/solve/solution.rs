@@ -3,6 +3,7 @@
 //! Millimetres, degrees, N m, MPa, vehicle axes. The field names are the keys
 //! of the file; [`Solution`] is written there as it stands, then the checks.
 
+mod clearance;
 mod plate;
 mod rail;
 mod shaft;
@@ -16,6 +17,7 @@ pub use super::clocking::ClockingResult;
 pub use super::journal::JournalResult;
 pub use super::play::FreePlay;
 pub use super::reaction::JointReaction;
+pub use clearance::{Clearance, TapedGap};
 pub use plate::{CountersinkResult, HoleResult, OpeningResult, PlateFrame, PlateResult, Slot, Vertex};
 pub use rail::{RailFrame, RailResult, RailVertex};
 pub use shaft::{
@@ -172,26 +174,6 @@ pub struct BestMotion {
     pub ratio_max: f64,
     /// Twist of each shaft (deg, 0 to 180).
     pub twists: Vec<f64>,
-}
-
-/// Least gap between a part of the linkage and an obstacle or rail.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct Clearance {
-    /// Body of the linkage.
-    pub part: String,
-    /// Obstacle or rail.
-    pub obstacle: String,
-    /// Distance of the surfaces; 0 on contact.
-    pub gap: f64,
-    /// One standard deviation of the gap from the survey.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub gap_sigma: Option<f64>,
-    /// Gap wanted.
-    pub need: f64,
-    /// Value of every motion that moves either body (none yet).
-    pub at: std::collections::BTreeMap<String, f64>,
-    /// On the obstacle.
-    pub point: Vec3,
 }
 
 /// A notch.

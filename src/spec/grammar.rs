@@ -3,6 +3,7 @@
 mod chain;
 mod clocking;
 mod mock_up;
+mod motion;
 mod plate;
 mod rail;
 mod shaft;
@@ -12,6 +13,7 @@ use super::keys::{Choice, Key, Keys, Kind, Need, Sign};
 use chain::{BEARING, DOUBLE};
 use clocking::{CLOCKING, DIMPLE_FACTOR};
 use mock_up::{BESIDE, MOCKUP};
+use motion::MOTION;
 use plate::PLATE;
 use rail::{NOTCH, RAIL};
 use shaft::{ENDS, JOURNAL, SLIP};
@@ -59,13 +61,13 @@ pub(super) static ROOT: Keys = keys(
         Key::may("notch", Kind::Tables(&NOTCH), "none", "notches in rails"),
         Key::may("plate", Kind::Tables(&PLATE), "none", "brackets and firewall"),
         Key::may("obstacle", Kind::Tables(&OBSTACLE), "none", "what must be cleared"),
+        Key::may("motion", Kind::Tables(&MOTION), "nothing moves", "how arms, engine and body move"),
         Key::may(
             "limits",
             Kind::Open("rule code"),
             "each rule's own",
             "limits in place of a rule's own, by the rule's code",
         ),
-        Key::later("motion", "write one spec for each end of the travel"),
         Key::later("catalogue", "write the form or joint out in the spec itself"),
     ],
 );

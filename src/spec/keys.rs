@@ -112,6 +112,8 @@ pub enum Kind {
     LengthOr(&'static Keys),
     /// A length along a line, or a point in space.
     LengthOrPoint,
+    /// A length or an angle, as what stands beside it asks.
+    LengthOrAngle,
     /// A sheet size: word or two lengths.
     Sheet,
     /// `parallel`, `across` or an angle.
@@ -188,6 +190,7 @@ impl Kind {
             Self::Form => "an end form".into(),
             Self::LengthOr(keys) => format!("a length or {}", keys.title),
             Self::LengthOrPoint => "a length or a point".into(),
+            Self::LengthOrAngle => "a length or an angle".into(),
             Self::Sheet => "a sheet size".into(),
             Self::Ears => "\"parallel\", \"across\" or an angle".into(),
             Self::Twist => "\"best\" or an angle".into(),
@@ -220,6 +223,7 @@ impl Kind {
             Self::Counts(..) => "[4, 2]",
             Self::Form => "\"dd-3/4\" or { dd = { diameter = \"0.75 in\", flats = \"0.55 in\" } }",
             Self::LengthOr(_) => "\"1.60 in\" or { cap = [\"1.35 in\", \"1.85 in\"] }",
+            Self::LengthOrAngle => "\"1 in\" or \"4 deg\"",
             Self::LengthOrPoint => "\"9 in\", or [24.5, \"-15 in\", 10.75]",
             Self::Sheet => "\"letter\", \"a4\" or [\"11 in\", \"17 in\"]",
             Self::Ears => "\"parallel\"",

@@ -8,6 +8,7 @@ mod form;
 mod hole;
 mod joint;
 mod mock_up;
+mod motion;
 mod names;
 mod obstacle;
 mod outline;
@@ -27,7 +28,7 @@ use toml::de::DeValue;
 use super::grammar::ROOT;
 use super::keys::{Kind, Sign};
 use super::raw::{Node, Reader, Table, describe};
-use super::types::{Axes, Build, Hung, Output, Spec, Survey, Unmeasured};
+use super::types::{Axes, Build, Hung, Moved, Output, Spec, Survey, Unmeasured};
 use super::{LimitKey, LimitKind};
 use names::Names;
 
@@ -86,6 +87,19 @@ pub(super) fn lower(
     let notches = rail::notches(reader, &root, &rails, &names);
     let plates = plate::plates(reader, &root, &names, column.as_ref(), gear.as_ref());
     let obstacles = obstacle::obstacles(reader, &root, &names);
+    let mut movables = motion::Movables::new();
+    movables.add(rails.iter().enumerate().map(|(i, rail)| (rail.name(), Moved::Rail(i))));
+    match &plates {
+        Some(plates) => movables.add(plates.iter().enumerate().map(|(i, plate)| (Some(&*plate.name), Moved::Plate(i)))),
+        None => movables.not_whole(),
+    }
+    match &obstacles {
+        Some(obstacles) => movables.add(obstacle::movable(obstacles)),
+        None => movables.not_whole(),
+    }
+    movables.add(shafts.iter().enumerate().filter_map(|(i, shaft)| Some((shaft.bearing_name()?, Moved::Bearing(i)))));
+    let motions = motion::motions(reader, &root, &movables);
+    motion::refuse_notched(reader, motions.as_deref(), notches.as_deref());
     if reader.axes == Axes::MockUp {
         mock_up::refuse_coordinates(reader, &root);
         if let (Some(column), Some(gear)) = (&mut column, &mut gear) {
@@ -110,6 +124,7 @@ pub(super) fn lower(
         notches: notches?,
         plates: plates?,
         obstacles: obstacles?,
+        motions: motions?,
         limits,
         unmeasured,
         file: reader.file().to_string(),

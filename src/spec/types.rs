@@ -6,6 +6,7 @@
 
 mod clocking;
 mod mock_up;
+mod motion;
 mod plate;
 mod shaft;
 mod survey;
@@ -24,6 +25,7 @@ use crate::quantity;
 pub use crate::quantity::Unit;
 pub use clocking::{Clocking, DimpleFactor};
 pub use mock_up::{Axes, Hung, MockUp};
+pub use motion::{Lift, Motion, MotionPath, Moved};
 pub use plate::{Countersink, Hole, HolePlace, HoleSize, Opening, OpeningShape, Outline, Plate, PlatePlace};
 pub use shaft::{Bearing, BearingAt, CutEnd, Journal, Shaft, ShaftEnd, Slip, TwistWish};
 pub use survey::{Along, Measure, Reading, Survey, SurveyPoint, View};
@@ -62,6 +64,8 @@ pub struct Spec {
     pub plates: Vec<Plate>,
     /// What must be cleared.
     pub obstacles: Vec<Obstacle>,
+    /// Motions of what stands about the linkage, and of its ends.
+    pub motions: Vec<Motion>,
     /// Limits the user set in place of a rule's own, by rule code, in the rule's unit (mm, rad, or a plain number).
     pub limits: BTreeMap<String, f64>,
     /// Values taken from the catalogue that have no standard: drawings say "measure and confirm".
@@ -82,6 +86,12 @@ impl Spec {
             }
             key = &key[..key.rfind('.')?];
         }
+    }
+
+    /// Values of motions as people read them, in the order of the file: `left arm at 3.00 in (76.2 mm)` and so on.
+    pub fn motions_at(&self, at: &BTreeMap<String, f64>) -> Vec<String> {
+        let words = |motion: &Motion| Some(motion.words(*at.get(&motion.name)?, self.build.units));
+        self.motions.iter().filter_map(words).collect()
     }
 
     /// Name of a body as the spec's `for`, `part` and `around` write it.

@@ -184,6 +184,8 @@ pub(super) fn bench() -> Bench {
             need: 6.0,
             at: BTreeMap::new(),
             point: Vec3::default(),
+            lower: None,
+            taped: None,
         }],
         rails: Vec::new(),
         notches: vec![NotchResult {

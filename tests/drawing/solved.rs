@@ -197,6 +197,8 @@ pub(super) fn heron() -> Solution {
                 need: IN,
                 at: BTreeMap::new(),
                 point: Vec3::new(320.0, -190.0, 215.0),
+                lower: None,
+                taped: None,
             },
             Clearance {
                 gap_sigma: None,
@@ -206,6 +208,8 @@ pub(super) fn heron() -> Solution {
                 need: 9.525,
                 at: BTreeMap::new(),
                 point: Vec3::new(160.0, -279.0, 97.0),
+                lower: None,
+                taped: None,
             },
         ],
         rails: vec![RailResult {

@@ -19,19 +19,31 @@ fn judge(case: &mut Case<'_>) {
         let own = case.spec.obstacles.iter().find(|obstacle| obstacle.name == row.obstacle).and_then(|o| o.need);
         let need = own.or(floor).unwrap_or(row.need);
         let subject = format!("{} to {}", row.part, row.obstacle);
-        let found = format!("gap {}, needs {}", case.length(row.gap), case.length(need));
-        let (status, message) = if !row.gap.is_finite() {
+        let at = case.spec.motions_at(&row.at);
+        let with = if at.is_empty() { String::new() } else { format!(" with {}", at.join(", ")) };
+        let gap = row.judged();
+        let found = match row.bounds_apart() {
+            None => format!("gap {}{with}, needs {}", case.length(gap), case.length(need)),
+            Some(apart) => format!(
+                "gap at least {}, proved only to within {}: {} was met{with}; needs {}",
+                case.length(gap),
+                case.length(apart),
+                case.length(row.gap),
+                case.length(need)
+            ),
+        };
+        let (status, message) = if !gap.is_finite() {
             (Status::Open, found)
         } else if row.gap <= SLACK {
-            (Status::Fail, format!("they touch, needs {}: move one, or notch", case.length(need)))
-        } else if row.gap >= need - SLACK {
+            (Status::Fail, format!("they touch{with}, needs {}: move one, or notch", case.length(need)))
+        } else if gap >= need - SLACK {
             (Status::Pass, found)
         } else if own.is_some() || floor.is_some() {
             (Status::Fail, format!("{found}: move one"))
         } else {
             (Status::Warn, format!("{found} by habit: move one, or state its need"))
         };
-        case.say(status, &subject, (Some(row.gap), Some(need)), "mm", message);
+        case.say(status, &subject, (Some(gap), Some(need)), "mm", message);
         if let (Some(_), Some(last)) = (own, case.findings.last_mut()) {
             last.source = "the obstacle's need in the spec".into();
         }

@@ -7,6 +7,7 @@
 //! hulls bound them from below, until the bounds meet.
 
 mod convex;
+mod moved;
 mod revolved;
 mod segment;
 mod simplex;

@@ -83,7 +83,7 @@ impl Revolved {
     }
 
     /// A point of the solid near `p`: the nearest where `p` lies within the sweep's angle.
-    fn near(&self, p: Vec3) -> Vec3 {
+    pub fn near(&self, p: Vec3) -> Vec3 {
         let p = self.frame.local(p);
         let (s, c) = libm::sincos(self.nearest_angle(p.x, p.y));
         let (r, h) = (p.x * c + p.y * s, p.z);
@@ -98,7 +98,8 @@ impl Revolved {
         self.frame.out(Vec3::new(r * c, r * s, h))
     }
 
-    fn halves(&self) -> [Self; 2] {
+    /// Its two halves along the sweep.
+    pub fn halves(&self) -> [Self; 2] {
         let sweep = self.sweep / 2.0;
         [Self { sweep, ..*self }, Self { start: self.start + sweep, sweep, ..*self }]
     }

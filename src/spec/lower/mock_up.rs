@@ -86,7 +86,13 @@ pub(super) fn needs_places(reader: &mut Reader<'_>, span: Range<usize>, what: &s
 
 /// Reports every table whose coordinates would mean nothing.
 pub(super) fn refuse_coordinates(reader: &mut Reader<'_>, root: &Table<'_>) {
-    for (list, what) in [("rail", "a rail"), ("notch", "a notch"), ("plate", "a plate"), ("obstacle", "an obstacle")] {
+    for (list, what) in [
+        ("rail", "a rail"),
+        ("notch", "a notch"),
+        ("plate", "a plate"),
+        ("obstacle", "an obstacle"),
+        ("motion", "a motion"),
+    ] {
         let Some(node) = root.node(list) else { continue };
         for item in node.items() {
             let beside = item.value.as_table().is_some_and(|table| table.contains_key("beside"));

@@ -4,7 +4,7 @@ use super::names::{Named, Names, unique};
 use crate::geometry::Vec3;
 use crate::quantity::{both_units, degrees};
 use crate::spec::raw::{Node, Reader, Table};
-use crate::spec::types::{Body, Obstacle, ObstacleKind, ObstacleShape};
+use crate::spec::types::{Body, Moved, Obstacle, ObstacleKind, ObstacleShape};
 
 /// Two points are never nearer than this (mm).
 const SAME_POINT: f64 = 0.01;
@@ -44,6 +44,13 @@ pub(super) fn obstacles(reader: &mut Reader<'_>, root: &Table<'_>, names: &Names
     }
     unique(reader, &named, "obstacles");
     all.into_iter().collect()
+}
+
+/// Names of those that have a place of their own, so that it can move.
+pub(super) fn movable(obstacles: &[Obstacle]) -> impl Iterator<Item = (Option<&str>, Moved)> {
+    let placed = |obstacle: &Obstacle| !matches!(obstacle.shape, ObstacleShape::Beside { .. });
+    let named = obstacles.iter().enumerate().filter(move |(_, obstacle)| placed(obstacle));
+    named.map(|(i, obstacle)| (Some(obstacle.name.as_str()), Moved::Obstacle(i)))
 }
 
 fn tube(reader: &mut Reader<'_>, obstacle: &Table<'_>) -> Option<ObstacleShape> {

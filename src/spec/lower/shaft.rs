@@ -36,6 +36,14 @@ impl ShaftRead {
     pub(super) fn slips(&self) -> bool {
         self.whole.as_ref().is_some_and(|shaft| shaft.slip.is_some())
     }
+
+    /// The name a support bearing on it goes by, the shaft's own: `Some(None)` where that was not read.
+    pub(super) fn bearing_name(&self) -> Option<Option<&str>> {
+        match &self.whole {
+            Some(shaft) => shaft.bearing.as_ref().map(|_| Some(shaft.name.as_str())),
+            None => Some(None),
+        }
+    }
 }
 
 pub(super) fn shafts(reader: &mut Reader<'_>, root: &Table<'_>, unmeasured: &mut Vec<Unmeasured>) -> Vec<ShaftRead> {

@@ -1,0 +1,291 @@
+//! Branch and bound over the box of all motions.
+//!
+//! A part of the box is looked at with every motion at its middle. The gap there is attained, a bound from above. From
+//! below the gap over the part is bounded twice: the gap less how far both sides can slide from the middle, and the
+//! room between the two planes square to the shortest line at the middle that neither side passes. The first always
+//! holds; the second is right to second order, which settles a least gap inside the box. The part with the lowest
+//! bound is halved until both bounds meet.
+
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
+
+use super::side::{Carried, Steps};
+use crate::geometry::Vec3;
+use crate::geometry::distance::{Closest, Convex, Revolved, Solid, closest, closest_below};
+use crate::spec::types::Motion;
+
+/// Rounding of the bounds, as a share of the size of the scene.
+const ROUNDING: f64 = 1e-9;
+
+/// Bounds of a gap this near (mm) are one, for one or two motions and for more: far under what a tape reads, and under
+/// any need by a hundred times.
+const MEET: [f64; 2] = [0.05, 0.2];
+
+/// Places looked at before giving up on one gap. The worst of thousands of random scenes needed a fifth of it.
+pub const BUDGET: usize = 40_000;
+
+/// Corners of the whole box are looked at first for up to this many motions; a least gap is often there.
+const CORNERS: usize = 4;
+
+/// The least gap of two sides over all motions.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Least {
+    /// Attained (mm).
+    pub gap: f64,
+    /// Proved: it is never less (mm).
+    pub lower: f64,
+    /// Step of every motion where the gap is attained.
+    pub steps: Vec<f64>,
+    /// On the second side there.
+    pub point: Vec3,
+    /// Places looked at.
+    pub looked: usize,
+}
+
+/// How near the bounds are to be brought (mm) with that many motions.
+pub const fn tolerance(motions: usize) -> f64 {
+    if motions <= 2 { MEET[0] } else { MEET[1] }
+}
+
+/// A part of the box for one pair of solids.
+#[derive(Debug, Clone)]
+struct Part {
+    pair: [usize; 2],
+    /// The part of a bent second solid, as taped.
+    slice: Option<Revolved>,
+    range: Steps,
+    lower: f64,
+    /// Which halving is likeliest to help: a motion, or the bent solid.
+    halve: Halve,
+    /// In the order made, so that equal parts come in one order.
+    number: usize,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Halve {
+    Motion(usize),
+    Slice,
+    Nothing,
+}
+
+/// The lowest bound first, then the oldest.
+impl Ord for Part {
+    fn cmp(&self, other: &Self) -> Ordering {
+        other.lower.total_cmp(&self.lower).then(other.number.cmp(&self.number))
+    }
+}
+
+impl PartialOrd for Part {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl PartialEq for Part {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl Eq for Part {}
+
+/// A search at work.
+struct Search<'a> {
+    motions: &'a [Motion],
+    first: &'a Carried,
+    second: &'a Carried,
+    best: Option<Least>,
+    looked: usize,
+}
+
+/// The least gap of two sides over all motions in their ranges, looking at no more than `budget` places; `None` where
+/// either has no solid.
+///
+/// The solids of `first` are convex. Motions that move neither stay at their taped position.
+pub fn least(motions: &[Motion], first: &Carried, second: &Carried, budget: usize) -> Option<Least> {
+    let relevant = apart(motions.len(), first.moves(), second.moves());
+    // What carries neither, or both alike, stays as taped.
+    let still = 0.0;
+    let range: Steps = motions
+        .iter()
+        .enumerate()
+        .map(|(m, motion)| if relevant.contains(&m) { motion.steps() } else { [still; 2] })
+        .collect();
+    let wanted = tolerance(relevant.len());
+    let mut search = Search { motions, first, second, best: None, looked: 0 };
+    let middle: Vec<f64> = range.iter().map(|[low, high]| f64::midpoint(*low, *high)).collect();
+    search.attain(&middle);
+    if relevant.len() <= CORNERS {
+        for corner in 0..1_usize << relevant.len() {
+            let mut steps = middle.clone();
+            for (bit, &m) in relevant.iter().enumerate() {
+                steps[m] = range[m][corner >> bit & 1];
+            }
+            search.attain(&steps);
+        }
+    }
+    let upper = |search: &Search<'_>| search.best.as_ref().map_or(f64::INFINITY, |best| best.gap);
+    // The least bound of all parts that were let go.
+    let mut lower = f64::INFINITY;
+    let mut open = BinaryHeap::new();
+    let mut number = 0;
+    let mut keep = |search: &Search<'_>, open: &mut BinaryHeap<Part>, mut part: Part, lower: &mut f64| {
+        if part.lower >= upper(search) - wanted || part.halve == Halve::Nothing {
+            *lower = lower.min(part.lower);
+        } else {
+            number += 1;
+            part.number = number;
+            open.push(part);
+        }
+    };
+    for i in 0..first.len() {
+        for j in 0..second.len() {
+            let slice = match second.solid(j) {
+                Solid::Revolved(revolved) => Some(*revolved),
+                Solid::Convex(_) => None,
+            };
+            let whole =
+                Part { pair: [i, j], slice, range: range.clone(), lower: 0.0, halve: Halve::Nothing, number: 0 };
+            if let Some(part) = search.look(whole) {
+                keep(&search, &mut open, part, &mut lower);
+            }
+        }
+    }
+    while let Some(part) = open.pop() {
+        if part.lower >= upper(&search) - wanted || search.looked >= budget || upper(&search) <= 0.0 {
+            lower = lower.min(part.lower);
+            break;
+        }
+        for half in part.halves() {
+            if let Some(half) = search.look(half) {
+                keep(&search, &mut open, half, &mut lower);
+            }
+        }
+    }
+    let size = first.size().max(second.size());
+    let looked = search.looked;
+    let best = search.best?;
+    let lower = (lower.min(best.gap) - ROUNDING * size).max(0.0);
+    Some(Least { lower, looked, ..best })
+}
+
+/// The motions that change how two sides stand to each other: those that carry both alike, listed before all others of
+/// either, do not.
+fn apart(count: usize, first: &[usize], second: &[usize]) -> Vec<usize> {
+    let alike = first.iter().zip(second).take_while(|(a, b)| a == b).count();
+    let moves = |side: &[usize], m: usize| side.iter().skip(alike).any(|&other| other == m);
+    (0..count).filter(|&m| moves(first, m) || moves(second, m)).collect()
+}
+
+impl Part {
+    fn halves(&self) -> Vec<Self> {
+        match (self.halve, &self.slice) {
+            (Halve::Motion(m), _) => {
+                let [low, high] = self.range[m];
+                let middle = f64::midpoint(low, high);
+                let part = |span| {
+                    let mut half = self.clone();
+                    half.range[m] = span;
+                    half
+                };
+                vec![part([low, middle]), part([middle, high])]
+            }
+            (Halve::Slice, Some(slice)) => {
+                slice.halves().into_iter().map(|slice| Self { slice: Some(slice), ..self.clone() }).collect()
+            }
+            _ => Vec::new(),
+        }
+    }
+}
+
+impl Search<'_> {
+    /// The gap of all solids at one place of the box.
+    fn attain(&mut self, steps: &[f64]) {
+        let [first, second] = [self.first, self.second].map(|side| side.place(self.motions, steps));
+        for i in 0..self.first.len() {
+            let Solid::Convex(solid) = self.first.solid(i) else { continue };
+            let solid = solid.moved(&first);
+            for j in 0..self.second.len() {
+                let enough = self.best.as_ref().map_or(f64::INFINITY, |best| best.gap);
+                let ((p, r), (q, s)) = (self.first.ball(i, &first), self.second.ball(j, &second));
+                if (p - q).length() - r - s >= enough {
+                    continue;
+                }
+                self.looked += 1;
+                if let Some(found) = closest_below(&solid, &self.second.solid(j).moved(&second), enough) {
+                    self.note(found.gap, found.on_second, steps);
+                }
+            }
+        }
+    }
+
+    fn note(&mut self, gap: f64, point: Vec3, steps: &[f64]) {
+        if self.best.as_ref().is_none_or(|best| gap < best.gap) {
+            self.best = Some(Least { gap, lower: 0.0, steps: steps.to_vec(), point, looked: 0 });
+        }
+    }
+
+    /// Looks at a part: its bound, what is attained in its middle, and what to halve next. `None` where it cannot hold
+    /// the least gap and its bound need not be kept.
+    fn look(&mut self, mut part: Part) -> Option<Part> {
+        let [i, j] = part.pair;
+        let motions = self.motions;
+        let middle: Vec<f64> = part.range.iter().map(|[low, high]| f64::midpoint(*low, *high)).collect();
+        let mut slides = vec![0.0; motions.len()];
+        self.first.slides(i, motions, &part.range, &mut slides);
+        self.second.slides(j, motions, &part.range, &mut slides);
+        let slide: f64 = slides.iter().sum();
+        let [first, second] = [self.first, self.second].map(|side| side.place(motions, &middle));
+        let upper = self.best.as_ref().map_or(f64::INFINITY, |best| best.gap);
+        let ((p, r), (q, s)) = (self.first.ball(i, &first), self.second.ball(j, &second));
+        if (p - q).length() - r - s - slide >= upper {
+            return None;
+        }
+        let Solid::Convex(taped) = self.first.solid(i) else { return None };
+        let near = taped.moved(&first);
+        self.looked += 1;
+        // As taped; of a bent solid its part.
+        let far = part.slice.map_or(*self.second.solid(j), Solid::Revolved);
+        let found = match far.moved(&second) {
+            Solid::Convex(solid) => {
+                let found = closest(&near, &solid);
+                self.note(found.gap, found.on_second, &middle);
+                found
+            }
+            Solid::Revolved(slice) => {
+                let hull = closest(&near, &slice);
+                let point = slice.near(hull.on_second);
+                let attained = closest(&near, &Convex::Ball { centre: point, radius: 0.0 });
+                self.note(attained.gap, point, &middle);
+                if attained.gap - hull.gap > hull.gap - self.bound(&part, &hull, slide, taped, &far) {
+                    part.halve = Halve::Slice;
+                    part.lower = part.lower.max(self.bound(&part, &hull, slide, taped, &far));
+                    return Some(part);
+                }
+                hull
+            }
+        };
+        part.lower = part.lower.max(self.bound(&part, &found, slide, taped, &far));
+        part.halve = slides
+            .iter()
+            .enumerate()
+            .filter(|(_, slide)| **slide > 0.0)
+            .max_by(|a, b| a.1.total_cmp(b.1))
+            .map_or(Halve::Nothing, |(m, _)| Halve::Motion(m));
+        Some(part)
+    }
+
+    /// What the gap over a part is at least, from the nearest points at its middle.
+    fn bound(&self, part: &Part, found: &Closest, slide: f64, first: &Convex, second: &Solid) -> f64 {
+        let by_slide = found.gap - found.slack - slide;
+        if by_slide >= found.gap - found.slack {
+            return by_slide;
+        }
+        let Some(across) = (found.on_second - found.on_first).unit().filter(|_| found.gap > 0.0) else {
+            return by_slide;
+        };
+        let near = self.first.reach(first, self.motions, &part.range, across);
+        let far = self.second.reach(second, self.motions, &part.range, -across);
+        by_slide.max(-far - near)
+    }
+}
