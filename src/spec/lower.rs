@@ -97,7 +97,10 @@ pub(super) fn lower(
         Some(obstacles) => movables.add(obstacle::movable(obstacles)),
         None => movables.not_whole(),
     }
-    movables.add(shafts.iter().enumerate().filter_map(|(i, shaft)| Some((shaft.bearing_name()?, Moved::Bearing(i)))));
+    movables.add(shafts.iter().enumerate().filter(|(_, shaft)| shaft.may_have_bearing()).map(|(i, shaft)| {
+        let name = shaft.whole.as_ref().map(|whole| whole.name.as_str());
+        (name, Moved::Bearing(i))
+    }));
     let motions = motion::motions(reader, &root, &movables);
     motion::refuse_notched(reader, motions.as_deref(), notches.as_deref());
     if reader.axes == Axes::MockUp {

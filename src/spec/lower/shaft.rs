@@ -37,12 +37,9 @@ impl ShaftRead {
         self.whole.as_ref().is_some_and(|shaft| shaft.slip.is_some())
     }
 
-    /// The name a support bearing on it goes by, the shaft's own: `Some(None)` where that was not read.
-    pub(super) fn bearing_name(&self) -> Option<Option<&str>> {
-        match &self.whole {
-            Some(shaft) => shaft.bearing.as_ref().map(|_| Some(shaft.name.as_str())),
-            None => Some(None),
-        }
+    /// Whether it has a support bearing, or may have one that could not be read.
+    pub(super) fn may_have_bearing(&self) -> bool {
+        self.whole.as_ref().is_none_or(|shaft| shaft.bearing.is_some())
     }
 }
 
