@@ -162,6 +162,31 @@ pub fn make(text: &[u8], solved: &Solved, watch: &mut Watch<'_>) -> Result<Vec<A
     if errors.is_empty() { Ok(artifacts) } else { Err(MakeError::Files(errors)) }
 }
 
+/// Every sheet of a package as it is drawn, before any writer sees it: the path of its file and its pages in order.
+pub fn pages(solved: &Solved) -> Vec<(String, Vec<Sheet>)> {
+    let Solved { spec, solution, .. } = solved;
+    let files = package_files(solution);
+    let bare = |kind| match kind {
+        FileKind::NotchCut(i) => drawing::notch::cut_sheet(spec, solution, i),
+        FileKind::PlateCut(i) => drawing::plate::cut_sheet(spec, solution, i),
+        _ => None,
+    };
+    let mut papers = Vec::new();
+    let mut pages = Vec::new();
+    for file in &files {
+        if let Some(sheets) = drawn(file.kind, &files, solved) {
+            papers.push(Paper { file, sheets: banded(sheets, solved) });
+        } else if let Some(sheet) = bare(file.kind) {
+            pages.push((file.path.clone(), banded(vec![sheet], solved)));
+        }
+    }
+    for file in files.iter().filter(|file| file.kind == FileKind::Book) {
+        pages.push((file.path.clone(), bound(&papers, solved).0));
+    }
+    pages.extend(papers.into_iter().map(|paper| (paper.file.path.clone(), paper.sheets)));
+    pages
+}
+
 /// One paper of the package, as drawn.
 struct Paper<'a> {
     file: &'a PackageFile,
@@ -240,6 +265,12 @@ fn bytes(
 
 /// All papers in one file, behind their contents.
 fn book(file: &PackageFile, papers: &[Paper<'_>], solved: &Solved) -> Result<Vec<u8>, ExportError> {
+    let (sheets, parts) = bound(papers, solved);
+    pdf::write(&sheets, &PaperMeta { parts, ..meta(file, &solved.spec) })
+}
+
+/// The sheets of the book, and on which each paper begins.
+fn bound(papers: &[Paper<'_>], solved: &Solved) -> (Vec<Sheet>, Vec<(String, usize)>) {
     let mut bound: Vec<&Paper<'_>> = papers.iter().collect();
     bound.sort_by_key(|paper| paper.file.kind.bound());
     let parts: Vec<Part> = bound
@@ -251,13 +282,13 @@ fn book(file: &PackageFile, papers: &[Paper<'_>], solved: &Solved) -> Result<Vec
         })
         .collect();
     let mut sheets = banded(drawing::contents::sheets(&solved.spec, &parts), solved);
-    let mut meta = meta(file, &solved.spec);
+    let mut starts = Vec::new();
     for part in parts {
-        meta.parts.push((part.what, sheets.len()));
+        starts.push((part.what, sheets.len()));
         sheets.extend(part.sheets);
     }
     drawing::contents::number(&mut sheets);
-    pdf::write(&sheets, &meta)
+    (sheets, starts)
 }
 
 fn banded(mut sheets: Vec<Sheet>, solved: &Solved) -> Vec<Sheet> {

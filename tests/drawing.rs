@@ -2,6 +2,7 @@
 //!
 //! Sizes: margins ISO 5457, cap heights ISO 3098, both from memory.
 
+mod collision;
 mod solved;
 
 use yokeline::drawing::layout::text_box;

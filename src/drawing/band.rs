@@ -37,8 +37,11 @@ pub fn band(sheets: &mut [Sheet], failed: usize) {
         let margin = if height > 100.0 { 5.0 } else { 2.5 };
         let margin_tall = if height > 100.0 { 3.5 } else { 1.8 };
         for y in [height - margin, margin] {
-            let at = Vec2::new(0.5 * width, y - 0.5 * margin_tall);
-            if text_width(&words, margin_tall, true) < width {
+            // Left of the centring marks where the sheet is wide enough for them.
+            let wide = text_width(&words, margin_tall, true);
+            let at =
+                Vec2::new(if wide + 10.0 < 0.5 * width { 0.25 * width } else { 0.5 * width }, y - 0.5 * margin_tall);
+            if wide < width {
                 sheet.text(Text { role: Role::Band, ..label(at, Anchor::Middle, margin_tall, true, words.clone()) });
             }
         }

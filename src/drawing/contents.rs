@@ -1,8 +1,9 @@
 //! The first pages of the print book: what is on which page, and how it is printed.
 
+use super::collision::MARGIN;
 use super::layout::{Area, Note, SMALL, label};
 use super::scale_check::{SQUARE, go_words};
-use super::sheet::{Anchor, Sheet};
+use super::sheet::{Anchor, Sheet, Text};
 use super::table::{Pages, Table};
 use super::title_block::{self, Heading, room};
 use crate::geometry::Vec2;
@@ -98,6 +99,7 @@ pub fn number(sheets: &mut [Sheet]) {
     for (index, sheet) in sheets.iter_mut().enumerate() {
         let at = Vec2::new(sheet.size[0] - OFF.x, OFF.y);
         let words = format!("page {} of {count}", index + 1);
-        sheet.text(label(at, Anchor::End, SMALL, false, words));
+        let key = Some(format!("{MARGIN}page"));
+        sheet.text(Text { key, ..label(at, Anchor::End, SMALL, false, words) });
     }
 }

@@ -5,6 +5,7 @@
 //! line, extension lines past the dimension line. Both units are stacked: the
 //! first over the line, the second in square brackets under it.
 
+use super::collision::Taken;
 use super::layout::{BODY, label, text_width};
 use super::sheet::{Anchor, Role, Sheet, Text};
 use crate::geometry::{Path, Piece, Vec2};
@@ -64,52 +65,110 @@ fn readable(along: Vec2) -> Vec2 {
     if from_bottom { along } else { -along }
 }
 
-/// A linear dimension between `a` and `b`, measured along the unit vector `along`.
+/// A linear dimension between two points, measured along a unit vector.
+#[derive(Debug, Clone)]
+pub struct Linear {
+    /// From and to: words that do not fit between the arrows stand past the second first.
+    pub ends: [Vec2; 2],
+    /// Unit vector.
+    pub along: Vec2,
+    /// From the first end to the dimension line (mm), to the left of `along` (negative: to the right).
+    pub reach: f64,
+    /// What it says.
+    pub words: Stacked,
+    /// Cap height (mm).
+    pub height: f64,
+}
+
+impl Linear {
+    /// Where the dimension line begins and ends.
+    fn feet(&self) -> [Vec2; 2] {
+        let [a, b] = self.ends;
+        let first = a + self.along.left() * self.reach;
+        [first, first + self.along * (b - a).dot(self.along)]
+    }
+}
+
+/// One linear dimension.
+pub fn linear(sheet: &mut Sheet, ends: [Vec2; 2], along: Vec2, reach: f64, words: &Stacked, height: f64) {
+    linears(sheet, &[Linear { ends, along, reach, words: words.clone(), height }]);
+}
+
+/// Linear dimensions that stand near one another: all lines first, then each one's words on the first place of its
+/// line where they touch nothing, from the middle outward, then past its ends.
 ///
-/// The dimension line runs `reach` (mm) to the left of `along` from `a`
-/// (negative: to the right). Words that do not fit between the arrows stand
-/// past the end `b`, and the arrows turn outside.
-pub fn linear(sheet: &mut Sheet, [a, b]: [Vec2; 2], along: Vec2, reach: f64, words: &Stacked, height: f64) {
-    let out = along.left();
-    let a_line = a + out * reach;
-    let b_line = a_line + along * (b - a).dot(along);
-    for (feature, foot) in [(a, a_line), (b, b_line)] {
-        if let Some(way) = (foot - feature).unit()
-            && (foot - feature).length() > GAP
-        {
-            sheet.line(Role::Dimension, Path::line(feature + way * GAP, foot + way * PAST));
+/// Where the words do not fit between the arrows, the arrows turn outside.
+pub fn linears(sheet: &mut Sheet, dimensions: &[Linear]) {
+    /// Step by which words are moved along their line (mm).
+    const STEP: f64 = 0.5;
+    let tail = ARROW + 1.0;
+    for dimension in dimensions {
+        let feet = dimension.feet();
+        for (feature, foot) in dimension.ends.into_iter().zip(feet) {
+            if let Some(way) = (foot - feature).unit()
+                && (foot - feature).length() > GAP
+            {
+                sheet.line(Role::Dimension, Path::line(feature + way * GAP, foot + way * PAST));
+            }
+        }
+        let [a, b] = feet;
+        let Some(way) = (b - a).unit() else { continue };
+        let inside = (b - a).length() >= dimension.words.width(dimension.height) + 2.0 * ARROW + 1.0;
+        if inside {
+            sheet.line(Role::Dimension, Path::line(a, b));
+            arrow(sheet, a, -way);
+            arrow(sheet, b, way);
+        } else {
+            sheet.line(Role::Dimension, Path::line(a - way * tail, b + way * tail));
+            arrow(sheet, a, way);
+            arrow(sheet, b, -way);
         }
     }
-    let span = (b_line - a_line).length();
-    let Some(way) = (b_line - a_line).unit() else { return };
-    let reading = readable(along);
-    let width = words.width(height);
-    let inside = span >= width + 2.0 * ARROW + 1.0;
-    let middle = if inside {
-        sheet.line(Role::Dimension, Path::line(a_line, b_line));
-        arrow(sheet, a_line, -way);
-        arrow(sheet, b_line, way);
-        (a_line + b_line) * 0.5
-    } else {
-        let tail = ARROW + 1.0;
-        let far = b_line + way * (tail + width + 1.0);
-        sheet.line(Role::Dimension, Path::line(a_line - way * tail, far));
-        arrow(sheet, a_line, way);
-        arrow(sheet, b_line, -way);
-        b_line + way * (tail + 0.5 * width + 0.5)
-    };
-    set_stacked(sheet, middle, reading, words, height);
+    let mut taken = Taken::of(sheet);
+    let mut set: Vec<Text> = Vec::new();
+    for dimension in dimensions {
+        let [a, b] = dimension.feet();
+        let Some(way) = (b - a).unit() else { continue };
+        let (span, width) = ((b - a).length(), dimension.words.width(dimension.height));
+        let reading = readable(dimension.along);
+        let slack = 0.5 * (span - width) - ARROW - 0.5;
+        let steps = (slack / STEP).floor().max(0.0) as usize;
+        let middle = 0.5 * span;
+        // Distance from `a` of the words' middle; how far the line must reach for them.
+        let within = (0..=steps).flat_map(|i| [middle + i as f64 * STEP, middle - i as f64 * STEP]);
+        let within = within.filter(|_| slack >= 0.0).map(|at| (at, None));
+        let past = (0..8).map(|i| span + tail + 0.5 * width + 0.5 + f64::from(i));
+        let past = past.map(|at| (at, Some(at + 0.5 * width + 0.5)));
+        let before = (0..8).map(|i| -(tail + 0.5 * width + 0.5 + f64::from(i)));
+        let before = before.map(|at| (at, Some(at - 0.5 * width - 0.5)));
+        let places: Vec<(f64, Option<f64>)> = within.chain(past).chain(before).collect();
+        let free = places.iter().find(|(at, far)| {
+            let clear = stacked(a + way * *at, reading, &dimension.words, dimension.height);
+            let line = far.map_or([a, b], |far| [a, a + way * far]);
+            clear.iter().all(|text| taken.free(text, 0.2)) && Taken::spares(line, Role::Dimension, &set)
+        });
+        let Some(&(at, far)) = free.or(places.first()) else { continue };
+        if let Some(far) = far {
+            let from = if far > 0.0 { b } else { a };
+            sheet.line(Role::Dimension, Path::line(from, a + way * far));
+            taken.take_line([from, a + way * far], Role::Dimension);
+        }
+        for text in stacked(a + way * at, reading, &dimension.words, dimension.height) {
+            taken.take(&text);
+            set.push(text.clone());
+            sheet.text(text);
+        }
+    }
 }
 
 /// Words over and under a line through `middle`.
-fn set_stacked(sheet: &mut Sheet, middle: Vec2, reading: Vec2, words: &Stacked, height: f64) {
+fn stacked(middle: Vec2, reading: Vec2, words: &Stacked, height: f64) -> Vec<Text> {
     let up = reading.left();
     let angle = reading.angle();
-    sheet.text(Text { angle, ..label(middle + up * CLEAR, Anchor::Middle, height, false, words.first.clone()) });
-    if !words.second.is_empty() {
-        let at = middle - up * (CLEAR + height);
-        sheet.text(Text { angle, ..label(at, Anchor::Middle, height, false, words.second.clone()) });
-    }
+    let over = Text { angle, ..label(middle + up * CLEAR, Anchor::Middle, height, false, words.first.clone()) };
+    let at = middle - up * (CLEAR + height);
+    let under = Text { angle, ..label(at, Anchor::Middle, height, false, words.second.clone()) };
+    if words.second.is_empty() { vec![over] } else { vec![over, under] }
 }
 
 /// An ordinate: a thin line from the feature to `end`, the words past it along the line.
@@ -125,17 +184,94 @@ pub fn ordinate(sheet: &mut Sheet, feature: Vec2, end: Vec2, words: &str, height
 /// A leader: an arrow at `tip`, a bend at `elbow`, a shoulder under the first line of words toward +x or −x.
 pub fn leader(sheet: &mut Sheet, tip: Vec2, elbow: Vec2, to_right: bool, lines: &[String], height: f64) {
     let Some(way) = (tip - elbow).unit() else { return };
-    let width = lines.iter().map(|line| text_width(line, height, false)).fold(0.0, f64::max);
-    let shoulder = Vec2::new(if to_right { width } else { -width }, 0.0);
-    if let Some(path) = Path::polyline(&[tip, elbow, elbow + shoulder], false) {
+    let [[_, _], [_, end]] = call_line(tip, elbow, to_right, lines, height);
+    if let Some(path) = Path::polyline(&[tip, elbow, end], false) {
         sheet.line(Role::Dimension, path);
     }
     arrow(sheet, tip, way);
-    let left = if to_right { elbow.x } else { elbow.x - width };
-    for (row, line) in lines.iter().enumerate() {
-        let y = if row == 0 { elbow.y + CLEAR } else { elbow.y - CLEAR - height - (row as f64 - 1.0) * height * 1.6 };
-        sheet.text(label(Vec2::new(left, y), Anchor::Start, height, false, line.clone()));
+    for text in call_words(elbow, to_right, lines, height) {
+        sheet.text(text);
     }
+}
+
+/// A call-out: what its leader points at, and its words, one line over the shoulder, the others under it.
+#[derive(Debug, Clone)]
+pub struct Call {
+    /// Where the arrow ends.
+    pub tip: Vec2,
+    /// Whether the words are wanted to the right of the bend.
+    pub to_right: bool,
+    /// The words.
+    pub lines: Vec<String>,
+}
+
+/// Sets call-outs over the level `top` and between `left` and `right`, each in the lowest row where its words touch
+/// nothing and its leader touches no words; returns how far up they reach.
+pub fn calls(sheet: &mut Sheet, calls: &[Call], top: f64, [left, right]: [f64; 2]) -> f64 {
+    /// From a call's row to the next (mm): two lines of words.
+    const ROW: f64 = 5.0;
+    /// From the level to the lowest shoulder (mm).
+    const FIRST: f64 = 7.0;
+    /// From the tip aside to the bend (mm): leaders slope, no edge does.
+    const ASIDE: [f64; 3] = [3.5, 1.5, 6.0];
+    let within = [left, right];
+    let mut taken = Taken::of(sheet);
+    let mut set: Vec<Text> = Vec::new();
+    let mut reached = top;
+    for call in calls {
+        let width = call.lines.iter().map(|line| text_width(line, BODY, false)).fold(0.0, f64::max);
+        // All rows on the side wanted, then on the other.
+        let mut places: Vec<(Vec2, bool)> = Vec::new();
+        for right in [call.to_right, !call.to_right] {
+            for row in 0..8 {
+                for aside in ASIDE {
+                    let side = if right { 1.0 } else { -1.0 };
+                    let elbow = Vec2::new(call.tip.x + side * aside, top + FIRST + f64::from(row) * ROW);
+                    let far = elbow.x + side * width;
+                    if far.min(elbow.x) >= within[0] && far.max(elbow.x) <= within[1] {
+                        places.push((elbow, right));
+                    }
+                }
+            }
+        }
+        let first = Vec2::new(call.tip.x + if call.to_right { 3.5 } else { -3.5 }, top + FIRST);
+        let free = places.iter().find(|(elbow, right)| {
+            let words = call_words(*elbow, *right, &call.lines, BODY);
+            let [first, second] = call_line(call.tip, *elbow, *right, &call.lines, BODY);
+            words.iter().all(|text| taken.free(text, 0.3))
+                && [first, second].into_iter().all(|line| Taken::spares(line, Role::Dimension, &set))
+        });
+        let &(elbow, right) = free.unwrap_or(&(first, call.to_right));
+        leader(sheet, call.tip, elbow, right, &call.lines, BODY);
+        for line in call_line(call.tip, elbow, right, &call.lines, BODY) {
+            taken.take_line(line, Role::Dimension);
+        }
+        for text in call_words(elbow, right, &call.lines, BODY) {
+            taken.take(&text);
+            set.push(text);
+        }
+        reached = reached.max(elbow.y + CLEAR + BODY);
+    }
+    reached
+}
+
+/// A leader's line up to the bend, and its shoulder.
+fn call_line(tip: Vec2, elbow: Vec2, to_right: bool, lines: &[String], height: f64) -> [[Vec2; 2]; 2] {
+    let width = lines.iter().map(|line| text_width(line, height, false)).fold(0.0, f64::max);
+    [[tip, elbow], [elbow, elbow + Vec2::new(if to_right { width } else { -width }, 0.0)]]
+}
+
+/// The words of a leader.
+fn call_words(elbow: Vec2, to_right: bool, lines: &[String], height: f64) -> Vec<Text> {
+    let width = lines.iter().map(|line| text_width(line, height, false)).fold(0.0, f64::max);
+    let left = if to_right { elbow.x } else { elbow.x - width };
+    let level = |row: usize| match row {
+        0 => elbow.y + CLEAR,
+        _ => elbow.y - CLEAR - height - (row as f64 - 1.0) * height * 1.6,
+    };
+    let set =
+        |(row, line): (usize, &String)| label(Vec2::new(left, level(row)), Anchor::Start, height, false, line.clone());
+    lines.iter().enumerate().map(set).collect()
 }
 
 /// Crossed centre lines of a circle.

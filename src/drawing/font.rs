@@ -157,6 +157,26 @@ impl Face {
     }
 }
 
+/// Lower left and upper right corner of the ink of `words` (mm), from the start of their base line, at a cap height
+/// (mm); `None` where nothing is inked.
+pub fn ink(words: &str, height: f64, bold: bool) -> Option<[Vec2; 2]> {
+    let face = Face::of(bold);
+    let loaded = face.loaded();
+    let (size, mut at) = (face.em(height), 0.0);
+    let mut ink: Option<[Vec2; 2]> = None;
+    for glyph in face.glyphs(words) {
+        if let Some(rect) = loaded.face.glyph_bounding_box(GlyphId(glyph.index)) {
+            let point = |x: i16, y: i16| Vec2::new(at + f64::from(x) / loaded.em, f64::from(y) / loaded.em) * size;
+            let (low, high) = (point(rect.x_min, rect.y_min), point(rect.x_max, rect.y_max));
+            ink = Some(ink.map_or([low, high], |[a, b]| {
+                [Vec2::new(a.x.min(low.x), a.y.min(low.y)), Vec2::new(b.x.max(high.x), b.y.max(high.y))]
+            }));
+        }
+        at += glyph.advance;
+    }
+    ink
+}
+
 /// Width of `words` (mm) at a cap height (mm).
 pub fn width(words: &str, height: f64, bold: bool) -> f64 {
     Face::of(bold).width(words, height)

@@ -1,8 +1,9 @@
 //! Small sketches of the four readings of a mock-up, column on the left, gear on the right.
 
+use super::collision::Taken;
 use super::dimension::{Stacked, angle, linear};
-use super::layout::{Area, BODY, SMALL, label};
-use super::sheet::{Anchor, Role, Sheet};
+use super::layout::{Area, BODY, SMALL, label, text_box};
+use super::sheet::{Anchor, Role, Sheet, Text};
 use crate::geometry::{Path, Vec2};
 
 /// Half the width of the bar (mm).
@@ -82,8 +83,20 @@ fn bend(sheet: &mut Sheet, area: Area, upper: bool) {
     let sweep = if upper { tilt } else { -tilt };
     angle(sheet, cross, 27.0, from, sweep, "");
     let word = if upper { "upper_angle" } else { "lower_angle" };
-    let at = cross - outward * 27.0 - Vec2::new(0.0, 2.0 + BODY);
-    sheet.text(label(at, Anchor::Middle, BODY, false, word));
+    // Past the arc at half the bend, between the axis and the bar; else under the axis.
+    let half = Vec2::polar(from + 0.5 * sweep);
+    let side = if upper { Anchor::Start } else { Anchor::End };
+    let places = [
+        label(cross + half * 36.5 - Vec2::new(0.0, 0.5 * BODY), side, BODY, false, word),
+        label(cross - outward * 27.0 - Vec2::new(0.0, 3.5 + BODY), Anchor::Middle, BODY, false, word),
+        label(cross - outward * 20.0 - Vec2::new(0.0, 5.0 + BODY), Anchor::Middle, BODY, false, word),
+        label(cross - outward * 14.0 - Vec2::new(0.0, 6.0 + BODY), Anchor::Middle, BODY, false, word),
+    ];
+    let taken = Taken::of(sheet);
+    let inside = |text: &Text| text_box(text).iter().all(|p| p.x > area.low.x && p.x < area.high.x && p.y > area.low.y);
+    if let Some(text) = places.iter().find(|text| inside(text) && taken.free(text, 0.3)).or(places.last()) {
+        sheet.text(text.clone());
+    }
     let outer = cross + outward * 14.0 + Vec2::new(0.0, 4.0);
     name(
         sheet,

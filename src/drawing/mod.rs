@@ -3,6 +3,7 @@
 pub mod sheet;
 
 pub mod band;
+pub mod collision;
 pub mod contents;
 pub mod dimension;
 pub mod drilling;

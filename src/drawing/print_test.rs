@@ -110,6 +110,8 @@ fn square(sheet: &mut Sheet, low: Vec2) {
 fn edges(sheet: &mut Sheet) {
     let [width, height] = sheet.size;
     let middle = Vec2::new(0.5 * width, 0.5 * height);
+    // The innermost mark on the left stands near the upright rule's numbers; clear of its last one.
+    let lift = if (middle.y + 18.0 - FOOT - UP).abs() < 14.0 { 30.0 } else { 0.0 };
     for (index, off) in EDGES.into_iter().enumerate() {
         let step = 9.0 * (index as f64 - 2.0);
         let words = quantity::fixed(off, 0);
@@ -122,7 +124,7 @@ fn edges(sheet: &mut Sheet) {
         }
         let reach = Vec2::new(0.0, 3.0);
         for (x, side, anchor) in [(off, 1.0, Anchor::Start), (width - off, -1.0, Anchor::End)] {
-            let at = Vec2::new(x, middle.y + step);
+            let at = Vec2::new(x, middle.y + step + lift);
             sheet.line(Role::Check, Path::line(at - reach, at + reach));
             let at = at + Vec2::new(side, -0.5 * SMALL);
             sheet.text(label(at, anchor, SMALL, false, words.clone()));

@@ -114,6 +114,8 @@ pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(
         pages.table(&table);
     }
     sources(&mut pages, findings);
+    // Before the last table, so that no page holds the signatures alone.
+    signatures(&mut pages);
     if !files.is_empty() {
         pages.section("Files of this package");
         let mut table = Table::new(&[("file", 80.0), ("what it is", 80.0)]);
@@ -122,7 +124,6 @@ pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(
         }
         pages.table(&table);
     }
-    signatures(&mut pages);
     let mut sheets = pages.finish();
     title_block::draw(&mut sheets, spec, &Heading { document: "build record".into(), scale: "none".into() });
     sheets
@@ -140,6 +141,9 @@ fn identity(pages: &mut Pages, spec: &Spec, findings: &[Finding]) {
     pages.section("Build record");
     let build = &spec.build;
     let mut table = Table::new(&[("of", 30.0), ("is", 120.0)]);
+    if !build.owner.is_empty() {
+        table.row(["legal owner".to_owned(), build.owner.clone()]);
+    }
     for (of, is) in [
         ("job", build.title.as_str()),
         ("vehicle", &build.vehicle),

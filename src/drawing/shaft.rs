@@ -7,7 +7,8 @@
 
 use std::f64::consts::PI;
 
-use super::dimension::{Stacked, centre_mark, leader, linear};
+use super::collision::Taken;
+use super::dimension::{Call, Linear, Stacked, calls, centre_mark, linear, linears};
 use super::layout::{Area, BODY, LARGE, label};
 use super::shaft_groove::{self, Cut};
 use super::sheet::{Anchor, Role, Sheet};
@@ -28,14 +29,16 @@ const SCALES: [f64; 6] = [1.0, 0.5, 0.2, 0.1, 0.05, 0.02];
 const BREAK: f64 = 7.0;
 /// Room round the end view for its labels, in all (mm).
 const END_LABELS: f64 = 34.0;
+/// More of it right of the end view, where that carries the size across the flats (mm).
+const END_FLATS: f64 = 12.0;
 /// Between the two side views (mm).
 const BETWEEN: f64 = 17.0;
 /// Room at the right of the side views for a diameter (mm).
 const RIGHT: f64 = 16.0;
+/// Broken views at least this long (mm) have the stations of both ends in one row: each takes about 46 mm.
+const SHARED: f64 = 100.0;
 /// From one dimension line to the next (mm).
 const TIER: f64 = 11.0;
-/// Height of one leader's words (mm).
-const LEADER: f64 = 10.0;
 
 /// Where the things of one drawing lie.
 pub(super) struct Views {
@@ -52,6 +55,8 @@ pub(super) struct Views {
     front: f64,
     /// Axis of the end view.
     pub end: Vec2,
+    /// Whether one side view shows everything.
+    pub single: bool,
 }
 
 impl Views {
@@ -118,22 +123,40 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
     let mut sheet = Sheet::new(title, size, false);
 
     let bar = Bar::of(shaft);
-    let (views, bottom) = arrange(spec, result, bar, body);
+    // How tall the call-outs stand is known once they are set: on a sheet of their own first.
+    let (trial, _) = arrange(spec, result, bar, body, 0.0);
+    let tall = draw_on_flat(&mut sheet.clone(), spec, result, bar, &trial) - trial.on_flat - bar.radius * trial.scale;
+    let (views, bottom) = arrange(spec, result, bar, body, tall + 1.5);
     draw_on_flat(&mut sheet, spec, result, bar, &views);
-    draw_front(&mut sheet, spec, shaft, result, bar, &views);
+    if !views.single {
+        draw_front(&mut sheet, result, bar, &views);
+    }
+    draw_lengths(&mut sheet, spec, shaft, result, bar, &views);
     shaft_end::draw(&mut sheet, spec, index, result, bar, &views);
 
-    let mut pages = Pages::under(sheet, body, bottom);
     let table = shaft_words::spots(spec, solution, index);
-    if !table.rows.is_empty() {
-        pages.section("Spots under the set screws");
-        pages.table(&table);
+    let written = |close: bool| {
+        let mut pages = Pages::under(sheet.clone(), body, bottom);
+        if !table.rows.is_empty() {
+            pages.section("Spots under the set screws");
+            pages.table(&table);
+        }
+        pages.section(if close { "Order of work, notes" } else { "Order of work" });
+        pages.notes(&shaft_words::order(spec, index, result));
+        if !close {
+            pages.section("Notes");
+        }
+        pages.notes(&shaft_words::notes(spec, solution, index, result));
+        pages.finish()
+    };
+    // One sheet where it can be: the notes then follow the order of work without a heading of their own.
+    let mut sheets = written(false);
+    if sheets.len() > 1 {
+        let close = written(true);
+        if close.len() < sheets.len() {
+            sheets = close;
+        }
     }
-    pages.section("Order of work");
-    pages.notes(&shaft_words::order(spec, index, result));
-    pages.section("Notes");
-    pages.notes(&shaft_words::notes(spec, solution, index, result));
-    let mut sheets = pages.finish();
 
     let scale = shaft_words::scale(views.scale);
     let broken = if views.parts.is_some() { ", broken" } else { "" };
@@ -143,7 +166,12 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
 }
 
 /// Scale and places of the views; how far down the body they reach.
-fn arrange(spec: &Spec, result: &ShaftResult, bar: Bar, body: Area) -> (Views, f64) {
+/// `calls` is how high the call-outs stand over the view on flat A (mm).
+fn arrange(spec: &Spec, result: &ShaftResult, bar: Bar, body: Area, calls: f64) -> (Views, f64) {
+    // What lies square before or behind the viewer of flat A needs no second view.
+    let single = result.grooves.is_empty()
+        && result.dimples.iter().all(|d| d.spot == SpotWhen::None || libm::cos(d.clock.to_radians()).abs() > 0.98);
+    let labels = END_LABELS + if single { END_FLATS } else { 0.0 };
     let length = result.cut_length;
     let reach = |end: End| {
         let dimples = result.dimples.iter().filter(|d| d.end == end).map(|d| d.station + d.diameter);
@@ -151,7 +179,7 @@ fn arrange(spec: &Spec, result: &ShaftResult, bar: Bar, body: Area) -> (Views, f
         dimples.chain(grooves).fold(0.0, f64::max)
     };
     let deepest = reach(End::Upper).max(reach(End::Lower));
-    let width_at = |scale: f64| body.width() - 2.0 * bar.radius * scale - END_LABELS - RIGHT;
+    let width_at = |scale: f64| body.width() - 2.0 * bar.radius * scale - labels - RIGHT;
     let fits = |scale: f64| {
         let width = width_at(scale);
         let half = 0.5 * (width - BREAK);
@@ -160,7 +188,7 @@ fn arrange(spec: &Spec, result: &ShaftResult, bar: Bar, body: Area) -> (Views, f
     let scale = SCALES.into_iter().find(|&scale| fits(scale)).unwrap_or(0.02);
     let width = width_at(scale);
     let radius = bar.radius * scale;
-    let end_zone = 2.0 * radius + END_LABELS;
+    let end_zone = 2.0 * radius + labels;
     let third = spec.output.projection == Projection::Third;
     let left = if third { body.low.x + end_zone } else { body.low.x + 4.0 };
     let whole = length * scale <= width;
@@ -170,28 +198,31 @@ fn arrange(spec: &Spec, result: &ShaftResult, bar: Bar, body: Area) -> (Views, f
         (left + half, right - half)
     });
     let marks = |end: End| result.dimples.iter().filter(|d| d.end == end && d.spot != SpotWhen::None).count();
-    // The punch dot has a leader of its own at the column end.
     let grooves = |end: End| result.grooves.iter().filter(|g| g.end == end).count();
-    // The ends of a broken view are far enough apart to share rows; those of a whole one may not be.
-    let rows = |upper: usize, lower: usize| if whole { upper + lower } else { upper.max(lower) } as f64;
-    let leaders = rows(marks(End::Upper) + 1, marks(End::Lower)) * LEADER + 8.0;
+    let shared = !whole && width >= SHARED;
+    let rows = |upper: usize, lower: usize| if shared { upper.max(lower) } else { upper + lower } as f64;
     let stations = rows(marks(End::Upper) + grooves(End::Upper), marks(End::Lower) + grooves(End::Lower));
     let below = 4.0 + TIER * (stations + 1.0);
-    let upper = body.high.y - leaders.max(24.0) - radius;
+    // The words of the end view stand over the bar too, or those of the diameter.
+    let upper = body.high.y - calls.max(if single { 16.0 } else { 27.5 }) - radius;
     let (on_flat, front, bottom);
-    if third {
+    if single {
+        (on_flat, front) = (upper, upper);
+        bottom = upper - radius - below - 1.0;
+    } else if third {
         on_flat = upper;
         front = on_flat - 2.0 * radius - BETWEEN;
         bottom = front - radius - below;
     } else {
         // In first angle the view from above stands below; its leaders then point down into the gap left for them.
         front = body.high.y - radius - 10.0;
-        on_flat = front - radius - below - leaders - radius - 4.0;
+        on_flat = front - radius - below - calls - radius - 4.0;
         bottom = on_flat - radius - 12.0;
     }
-    let end_x = if third { body.low.x + 0.5 * end_zone - 2.0 } else { right + RIGHT + 0.5 * end_zone };
-    let views = Views { scale, length, left, right, parts, on_flat, front, end: Vec2::new(end_x, front) };
-    (views, bottom.min(front - radius - 23.0) - 3.0)
+    let off = 0.5 * (2.0 * radius + END_LABELS);
+    let end_x = if third { body.low.x + off - 2.0 } else { right + RIGHT + off };
+    let views = Views { scale, length, left, right, parts, on_flat, front, end: Vec2::new(end_x, front), single };
+    (views, bottom.min(front - radius - 23.0) - if single { 0.5 } else { 3.0 })
 }
 
 /// The bar's outline between `low` and `high` (paper y), broken where the view is, with the cuts of grooves.
@@ -241,8 +272,9 @@ pub(super) fn mark(index: usize) -> String {
     format!("D{}", index + 1)
 }
 
-/// Seen square on flat A: dimples are rounds, full where they face the viewer, dashed where they are behind.
-fn draw_on_flat(sheet: &mut Sheet, spec: &Spec, result: &ShaftResult, bar: Bar, views: &Views) {
+/// Seen square on flat A: dimples are rounds, full where they face the viewer, dashed where they are behind; returns
+/// how far up the call-outs reach.
+fn draw_on_flat(sheet: &mut Sheet, spec: &Spec, result: &ShaftResult, bar: Bar, views: &Views) -> f64 {
     let (scale, y) = (views.scale, views.on_flat);
     let radius = bar.radius * scale;
     // Seen from +x with z to the right, +y points down the paper.
@@ -267,26 +299,27 @@ fn draw_on_flat(sheet: &mut Sheet, spec: &Spec, result: &ShaftResult, bar: Bar, 
     let dot = Vec2::new(views.x(0.0) + 3.0, y);
     sheet.fill(Role::Outline, Path::circle(dot, 0.6));
     let dot_words = if bar.has_flats() { "one punch dot: flat A, column end" } else { "one punch dot: column end" };
-    let mut calls: Vec<(End, f64, Vec2, Vec<String>)> =
-        vec![(End::Upper, 0.0, dot + Vec2::new(0.0, 0.6), vec![dot_words.into()])];
+    let mut marked: Vec<(End, f64, Call)> = Vec::new();
+    let call = |tip, end, lines| Call { tip, to_right: end == End::Upper, lines };
+    marked.push((End::Upper, 0.0, call(dot + Vec2::new(0.0, 0.6), End::Upper, vec![dot_words.into()])));
     for (index, dimple) in result.dimples.iter().enumerate() {
         // A screw that bears on the plain bar wants no work on it.
         if dimple.spot == SpotWhen::None {
             continue;
         }
         let (tip, behind) = dimple_on_flat(sheet, dimple, bar, views);
-        calls.push((dimple.end, dimple.station, tip, shaft_words::call(spec, index, dimple, behind)));
+        let lines = shaft_words::call(spec, index, dimple, behind);
+        marked.push((dimple.end, dimple.station, call(tip, dimple.end, lines)));
     }
-    calls.sort_by(|a, b| (a.0 == End::Lower).cmp(&(b.0 == End::Lower)).then(b.1.total_cmp(&a.1)));
-    let mut rows = [0.0, 0.0];
-    for (end, _, tip, lines) in calls {
-        let slot = usize::from(end == End::Lower && views.parts.is_some());
-        let elbow_y = top + 7.0 + rows[slot] * LEADER;
-        rows[slot] += 1.0;
-        let to_right = end == End::Upper;
-        let aside = if to_right { 3.5 } else { -3.5 };
-        leader(sheet, tip, Vec2::new(tip.x + aside, elbow_y), to_right, &lines, BODY);
-    }
+    // The innermost lowest: the leaders of those outside of it rise past its words.
+    marked.sort_by(|a, b| (a.0 == End::Lower).cmp(&(b.0 == End::Lower)).then(b.1.total_cmp(&a.1)));
+    let x = views.right;
+    // Words that do not fit between the arrows stand past the end where no other view is.
+    let (low, high) = (Vec2::new(x, y - radius), Vec2::new(x, y + radius));
+    let (ends, along, reach) =
+        if views.single { ([high, low], Vec2::new(0.0, -1.0), 8.0) } else { ([low, high], Vec2::new(0.0, 1.0), -8.0) };
+    let words = value::stacked(&spec.build, 2.0 * bar.radius, "⌀");
+    linear(sheet, ends, along, reach, &words, BODY);
     if bar.has_flats() {
         let middle = views.parts.map_or(0.5 * (views.left + views.right), |(a, _)| a - 12.0);
         let clear = result.dimples.iter().all(|d| (views.x(d.z) - middle).abs() > 14.0);
@@ -294,12 +327,16 @@ fn draw_on_flat(sheet: &mut Sheet, spec: &Spec, result: &ShaftResult, bar: Bar, 
             sheet.text(label(Vec2::new(middle, y + 1.2), Anchor::Middle, BODY, true, "flat A"));
         }
     }
-    let words = if bar.has_flats() { "seen square on flat A" } else { "seen from +x, the upper yoke's ears" };
-    sheet.text(label(Vec2::new(views.left, y - radius - 5.0), Anchor::Start, BODY, false, words));
-    let x = views.right;
-    let ends = [Vec2::new(x, y - radius), Vec2::new(x, y + radius)];
-    let words = value::stacked(&spec.build, 2.0 * bar.radius, "⌀");
-    linear(sheet, ends, Vec2::new(0.0, 1.0), -8.0, &words, BODY);
+    if !views.single {
+        sheet.text(label(Vec2::new(views.left, y - radius - 5.0), Anchor::Start, BODY, false, seen_from(bar)));
+    }
+    let marked: Vec<Call> = marked.into_iter().map(|(.., call)| call).collect();
+    calls(sheet, &marked, top, [views.left - 4.0, views.right + 4.0])
+}
+
+/// From where the view on flat A is seen.
+fn seen_from(bar: Bar) -> &'static str {
+    if bar.has_flats() { "seen square on flat A" } else { "seen from +x, the upper yoke's ears" }
 }
 
 /// The long edges of flat A, left out where a groove crosses them.
@@ -378,8 +415,8 @@ fn draw_dimple(
     (centre + Vec2::new(0.0, tall), behind)
 }
 
-/// Flat A on top: stations and overall length.
-fn draw_front(sheet: &mut Sheet, spec: &Spec, shaft: &Shaft, result: &ShaftResult, bar: Bar, views: &Views) {
+/// Flat A on top.
+fn draw_front(sheet: &mut Sheet, result: &ShaftResult, bar: Bar, views: &Views) {
     let (scale, y) = (views.scale, views.front);
     let half = bar.half_flats * scale;
     let up = |clock: f64| libm::cos(clock.to_radians());
@@ -413,11 +450,14 @@ fn draw_front(sheet: &mut Sheet, spec: &Spec, shaft: &Shaft, result: &ShaftResul
     // In the middle of a part, clear of the dimples near the ends.
     let middle = views.parts.map_or(0.5 * (views.left + views.right), |(_, b)| b + 15.0);
     sheet.text(label(Vec2::new(middle, y + half + 2.5), Anchor::Middle, BODY, false, words));
+}
 
-    // Stations from the end each belongs to; then the whole length.
-    let along = Vec2::new(1.0, 0.0);
-    let foot = y - half;
+/// Stations from the end each belongs to, then the whole length, under the lower side view; the size across the flats.
+fn draw_lengths(sheet: &mut Sheet, spec: &Spec, shaft: &Shaft, result: &ShaftResult, bar: Bar, views: &Views) {
+    let half = if views.single { bar.radius } else { bar.half_flats } * views.scale;
+    let foot = views.front - half;
     let mut tiers = [0.0, 0.0];
+    let shared = views.parts.is_some() && views.right - views.left >= SHARED;
     let mut stations: Vec<(End, f64, bool)> = result
         .dimples
         .iter()
@@ -428,25 +468,37 @@ fn draw_front(sheet: &mut Sheet, spec: &Spec, shaft: &Shaft, result: &ShaftResul
     // The farthest nearest the view: no extension line then runs through words.
     stations.sort_by(|a, b| b.1.total_cmp(&a.1));
     stations.dedup_by(|a, b| a.0 == b.0 && (a.1 - b.1).abs() < 1e-6);
+    let mut lengths = Vec::new();
     for (end, station, reference) in stations {
-        let slot = usize::from(end == End::Lower && views.parts.is_some());
-        let reach = -(9.0 + tiers[slot] * TIER);
+        let slot = usize::from(end == End::Lower && shared);
+        let reach = 9.0 + tiers[slot] * TIER;
         tiers[slot] += 1.0;
         let words = value::toleranced(&spec.build, station, shaft.station_tolerance);
         let words =
             if reference { Stacked { first: format!("({})", words.first), second: words.second } } else { words };
-        let (face, z) = match end {
-            End::Upper => (views.left, station),
-            End::Lower => (views.right, views.length - station),
-        };
         // From the face inward, so that words which do not fit stand past the dimple, not past the end.
-        linear(sheet, [Vec2::new(face, foot), Vec2::new(views.x(z), foot)], along, reach, &words, BODY);
+        let (face, z, along, reach) = match end {
+            End::Upper => (views.left, station, Vec2::new(1.0, 0.0), -reach),
+            End::Lower => (views.right, views.length - station, Vec2::new(-1.0, 0.0), reach),
+        };
+        let ends = [Vec2::new(face, foot), Vec2::new(views.x(z), foot)];
+        lengths.push(Linear { ends, along, reach, words, height: BODY });
     }
     let reach = -(9.0 + tiers[0].max(tiers[1]) * TIER);
     let words = value::toleranced(&spec.build, result.cut_length, result.cut_length_max - result.cut_length);
-    linear(sheet, [Vec2::new(views.left, foot), Vec2::new(views.right, foot)], along, reach, &words, LARGE);
-    if bar.has_flats() {
-        let ends = [Vec2::new(views.right, y + half), Vec2::new(views.right, y - half)];
+    let ends = [Vec2::new(views.left, foot), Vec2::new(views.right, foot)];
+    lengths.push(Linear { ends, along: Vec2::new(1.0, 0.0), reach, words, height: LARGE });
+    linears(sheet, &lengths);
+    if views.single {
+        // Beside the words of the whole length, else under them.
+        let taken = Taken::of(sheet);
+        let places = [4.0, 8.0].map(|under| {
+            label(Vec2::new(views.left + 1.0, foot + reach - under), Anchor::Start, BODY, false, seen_from(bar))
+        });
+        let [first, second] = places;
+        sheet.text(if taken.free(&first, 1.0) { first } else { second });
+    } else if bar.has_flats() {
+        let ends = [Vec2::new(views.right, foot + 2.0 * half), Vec2::new(views.right, foot)];
         let words = value::stacked(&spec.build, 2.0 * bar.half_flats, "");
         linear(sheet, ends, Vec2::new(0.0, -1.0), 8.0, &words, BODY);
     }

@@ -2,11 +2,12 @@
 
 use std::f64::consts::PI;
 
-use super::dimension::{arrow, centre_mark};
+use super::dimension::{arrow, centre_mark, linear};
 use super::layout::{BODY, label};
 use super::shaft::{Bar, Views, mark};
 use super::shaft_words;
 use super::sheet::{Anchor, Role, Sheet};
+use super::value;
 use crate::geometry::{Path, Piece, Vec2};
 use crate::quantity;
 use crate::solve::solution::{ShaftResult, SpotWhen};
@@ -57,6 +58,14 @@ pub(super) fn draw(sheet: &mut Sheet, spec: &Spec, index: usize, result: &ShaftR
     }
     let steep = draw_ears(sheet, spec, index, result, c, radius);
     draw_clocks(sheet, result, bar, c, radius, steep);
+    if views.single && bar.has_flats() {
+        /// From the round to the dimension line (mm): past the arrows of the ears.
+        const PAST: f64 = 12.0;
+        let (x, half) = (bar.half_chord() * scale, bar.half_flats * scale);
+        let ends = [c + Vec2::new(x, half), c + Vec2::new(x, -half)];
+        let words = value::stacked(&spec.build, 2.0 * bar.half_flats, "");
+        linear(sheet, ends, Vec2::new(0.0, -1.0), radius - x + PAST, &words, BODY);
+    }
     let mut y = c.y - radius - 11.0;
     for words in ["seen from the", "column end;", "clockwise is +"] {
         sheet.text(label(Vec2::new(c.x, y), Anchor::Middle, BODY, false, words));

@@ -1,7 +1,8 @@
 //! Drawings of shafts piece by piece: a member of a slip shaft, or a bar with cut ends. Plain bar has its own drawing.
 
-use super::dimension::{leader, linear};
-use super::layout::{Area, BODY, LARGE, label};
+use super::collision::Taken;
+use super::dimension::{Call, Linear, calls, linear, linears};
+use super::layout::{Area, BODY, LARGE, Note, label, notes_height, set_notes};
 use super::shaft_views::{BREAK, FACING, Side, end_view, groove_z};
 use super::sheet::{Anchor, Role, Sheet};
 use super::table::Pages;
@@ -17,8 +18,9 @@ use crate::spec::Spec;
 const SCALES: [f64; 6] = [1.0, 0.5, 0.2, 0.1, 0.05, 0.02];
 /// Scales tried for the end view.
 const END_SCALES: [f64; 4] = [2.0, 1.0, 0.5, 0.2];
-/// Height of one leader's words (mm).
-const LEADER: f64 = 10.0;
+/// Largest and least end view (mm): larger shows no more, in a smaller one no mark is told from another.
+const LARGEST_END: f64 = 40.0;
+const LEAST_END: f64 = 18.0;
 /// From one dimension line to the next (mm).
 const TIER: f64 = 11.0;
 /// Room at the right of the side view for a diameter (mm).
@@ -34,25 +36,64 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize, number: usize) -> 
     let size = title_block::upright(spec);
     let body = title_block::room(size).body.without(3.0, 2.0, 3.0, 3.0);
     let mut sheet = Sheet::new(format!("Shaft: {}", member.name), size, false);
-    let (side, under) = arrange(member, body);
+    // How tall the call-outs stand is known once they are set: on a sheet of their own first.
+    let trial = arrange(member, body, 0.0);
+    let mut scratch = sheet.clone();
+    trial.draw(&mut scratch, member);
+    let radius = 0.5 * diameter(member.bar);
+    let tall = marks(&mut scratch, spec, member, &trial) - trial.axis - radius * trial.scale;
+    let side = arrange(member, body, tall.max(14.0) + 1.5);
     side.draw(&mut sheet, member);
     marks(&mut sheet, spec, member, &side);
-    let mut y = lengths(&mut sheet, spec, solution, (index, number), member, &side);
-    sheet.text(label(Vec2::new(side.left, y - 4.0), Anchor::Start, BODY, false, seen_from(member)));
-    y = y.min(under) - 8.0;
-    y = ends(&mut sheet, member, body, y);
+    let reach = lengths(&mut sheet, spec, solution, (index, number), member, &side);
+    let taken = Taken::of(&sheet);
+    let seen = [1.0, 4.0]
+        .map(|under| label(Vec2::new(side.left, reach + 1.0 - under), Anchor::Start, BODY, false, seen_from(member)));
+    let [first, second] = seen;
+    let seen = if taken.free(&first, 0.8) { first } else { second };
+    let y = seen.at.y - 3.0;
+    sheet.text(seen);
 
-    let mut pages = Pages::under(sheet, body, y);
+    let notes = shaft_milled::notes(spec, solution, (index, number), member);
+    let order = shaft_milled::order(spec, solution, (index, number), member);
     let table = shaft_milled::spots(spec, member);
-    if !table.rows.is_empty() {
-        pages.section("Spots under the set screws");
-        pages.table(&table);
+    // The end view as large as leaves the whole on one sheet.
+    let mut sheets: Vec<Sheet> = Vec::new();
+    for scale in END_SCALES {
+        if diameter(member.bar) * scale > LARGEST_END && scale > 0.2 {
+            continue;
+        }
+        if !sheets.is_empty() && diameter(member.bar) * scale < LEAST_END {
+            break;
+        }
+        let mut sheet = sheet.clone();
+        let beside = ends(&mut sheet, member, (body, y), scale);
+        // As many notes beside it as there is room for, the others last.
+        let here = (0..=notes.len())
+            .rev()
+            .find(|&count| notes_height(notes.get(..count).unwrap_or_default(), beside.width()) <= beside.height());
+        let (here, rest) = notes.split_at(here.unwrap_or(0));
+        set_notes(&mut sheet, beside, here);
+        let mut pages = Pages::under(sheet, body, beside.low.y);
+        if !table.rows.is_empty() {
+            pages.section("Spots under the set screws");
+            pages.table(&table);
+        }
+        pages.section("Order of work");
+        pages.notes(&order);
+        if !rest.is_empty() {
+            pages.section("Notes");
+            pages.notes(rest);
+        }
+        let written = pages.finish();
+        let better = sheets.is_empty() || written.len() < sheets.len();
+        if better {
+            sheets = written;
+        }
+        if sheets.len() == 1 {
+            break;
+        }
     }
-    pages.section("Order of work");
-    pages.notes(&shaft_milled::order(spec, solution, (index, number), member));
-    pages.section("Notes");
-    pages.notes(&shaft_milled::notes(spec, solution, (index, number), member));
-    let mut sheets = pages.finish();
     let broken = if side.parts.is_some() { ", broken" } else { "" };
     let scale = format!("{}{broken}; do not measure it", shaft_words::scale(side.scale));
     title_block::draw(&mut sheets, spec, &Heading { document: "shaft drawing".into(), scale });
@@ -82,8 +123,8 @@ fn deepest(member: &Member) -> f64 {
     dimples.chain(grooves).chain(cut).chain(seat).fold(0.0, f64::max)
 }
 
-/// Scale and place of the side view, and how far down the bar reaches.
-fn arrange(member: &Member, body: Area) -> (Side, f64) {
+/// Scale and place of the side view, `calls` (mm) left over it for the call-outs.
+fn arrange(member: &Member, body: Area, calls: f64) -> Side {
     let width = body.width() - 8.0 - RIGHT;
     let half = 0.5 * (width - BREAK);
     let radius = 0.5 * diameter(member.bar);
@@ -95,18 +136,12 @@ fn arrange(member: &Member, body: Area) -> (Side, f64) {
     let whole = member.length * scale <= width;
     let right = if whole { left + member.length * scale } else { left + width };
     let parts = (!whole).then_some((left + half, right - half));
-    let calls = |end: End| {
-        let spots = member.dimples.iter().filter(|d| d.end == end && d.spot != SpotWhen::None).count();
-        spots + usize::from(member.journal.is_some_and(|seat| nearer(member, seat).0 == end))
-    };
-    let rows =
-        if whole { calls(End::Upper) + calls(End::Lower) + 1 } else { calls(End::Lower).max(calls(End::Upper) + 1) };
-    let axis = body.high.y - rows as f64 * LEADER - 9.0 - radius * scale;
-    (Side { scale, length: member.length, left, right, parts, axis }, axis - radius * scale)
+    let axis = body.high.y - calls - radius * scale;
+    Side { scale, length: member.length, left, right, parts, axis }
 }
 
-/// Leaders over the view: the punch dot, the spots, the bar's diameter.
-fn marks(sheet: &mut Sheet, spec: &Spec, member: &Member, side: &Side) {
+/// Call-outs over the view, of the punch dot and the spots, and the bar's diameter; returns how far up they reach.
+fn marks(sheet: &mut Sheet, spec: &Spec, member: &Member, side: &Side) -> f64 {
     let dot = Vec2::new(side.x(0.0) + 3.0, side.axis);
     sheet.fill(Role::Outline, Path::circle(dot, 0.6));
     let words = if seen_from(member).ends_with("flat A") {
@@ -114,38 +149,28 @@ fn marks(sheet: &mut Sheet, spec: &Spec, member: &Member, side: &Side) {
     } else {
         "one punch dot: column end"
     };
-    let mut calls: Vec<(End, f64, Vec2, Vec<String>)> =
-        vec![(End::Upper, 0.0, dot + Vec2::new(0.0, 0.6), vec![words.into()])];
+    let mut marked: Vec<(End, f64, Call)> = Vec::new();
+    let call = |tip, end, lines| Call { tip, to_right: end == End::Upper, lines };
+    marked.push((End::Upper, 0.0, call(dot + Vec2::new(0.0, 0.6), End::Upper, vec![words.into()])));
     for (number, dimple) in member.dimples.iter().enumerate().filter(|(_, dimple)| dimple.spot != SpotWhen::None) {
         let behind = libm::cos(dimple.clock.to_radians()) < -FACING;
-        calls.push((
-            dimple.end,
-            dimple.station,
-            side.spot(member, dimple),
-            shaft_words::call(spec, number, dimple, behind),
-        ));
+        let lines = shaft_words::call(spec, number, dimple, behind);
+        marked.push((dimple.end, dimple.station, call(side.spot(member, dimple), dimple.end, lines)));
     }
     if let Some(seat) = member.journal {
         let (end, from) = nearer(member, seat);
         let tip = Vec2::new(side.x(f64::midpoint(seat.from, seat.to)), side.axis + 0.5 * seat.diameter * side.scale);
         let words = vec![format!("journal ⌀{}", value::both(&spec.build, seat.diameter)), "seat of the bearing".into()];
-        calls.push((end, f64::midpoint(from[0], from[1]), tip, words));
+        marked.push((end, f64::midpoint(from[0], from[1]), call(tip, end, words)));
     }
-    calls.sort_by(|a, b| (a.0 == End::Lower).cmp(&(b.0 == End::Lower)).then(b.1.total_cmp(&a.1)));
-    let top = side.axis + 0.5 * diameter(member.bar) * side.scale;
-    let mut rows = [0.0, 0.0];
-    for (end, _, tip, lines) in calls {
-        let slot = usize::from(end == End::Lower && side.parts.is_some());
-        let elbow = top + 7.0 + rows[slot] * LEADER;
-        rows[slot] += 1.0;
-        let to_right = end == End::Upper;
-        let aside = if to_right { 3.5 } else { -3.5 };
-        leader(sheet, tip, Vec2::new(tip.x + aside, elbow), to_right, &lines, BODY);
-    }
+    marked.sort_by(|a, b| (a.0 == End::Lower).cmp(&(b.0 == End::Lower)).then(b.1.total_cmp(&a.1)));
     let radius = 0.5 * diameter(member.bar) * side.scale;
-    let ends = [Vec2::new(side.right, side.axis - radius), Vec2::new(side.right, side.axis + radius)];
+    // Words that do not fit stand under the lower end, where no call-out is.
+    let ends = [Vec2::new(side.right, side.axis + radius), Vec2::new(side.right, side.axis - radius)];
     let words = value::stacked(&spec.build, diameter(member.bar), "⌀");
-    linear(sheet, ends, Vec2::new(0.0, 1.0), -9.0, &words, BODY);
+    linear(sheet, ends, Vec2::new(0.0, -1.0), 9.0, &words, BODY);
+    let marked: Vec<Call> = marked.into_iter().map(|(.., call)| call).collect();
+    calls(sheet, &marked, side.axis + radius, [side.left - 4.0, side.right + 6.0])
 }
 
 /// Dimensions under the view: stations and cut ends from each end, then the whole; returns how far down they reach.
@@ -159,51 +184,61 @@ fn lengths(
 ) -> f64 {
     let bottom = side.axis - 0.5 * diameter(member.bar) * side.scale;
     let place = |z: f64| Vec2::new(side.x(z), bottom);
-    let mut stations: Vec<(End, f64, f64)> = Vec::new();
+    let tolerance = spec.shafts.get(at.0).map(|shaft| shaft.station_tolerance);
+    let mut stations: Vec<(End, f64, f64, Option<f64>)> = Vec::new();
     for dimple in member.dimples.iter().filter(|dimple| dimple.spot != SpotWhen::None) {
-        stations.push((dimple.end, dimple.station, dimple.z));
+        stations.push((dimple.end, dimple.station, dimple.z, tolerance));
     }
-    stations.extend(member.grooves.iter().map(|groove| (groove.end, groove.station, groove_z(member, groove))));
+    let grooves = member.grooves.iter();
+    stations.extend(grooves.map(|groove| (groove.end, groove.station, groove_z(member, groove), tolerance)));
     let [upper, lower] = member.ends;
-    stations.extend(upper.map(|end| (End::Upper, end.length, end.length)));
-    stations.extend(lower.map(|end| (End::Lower, end.length, member.length - end.length)));
+    stations.extend(upper.map(|end| (End::Upper, end.length, end.length, None)));
+    stations.extend(lower.map(|end| (End::Lower, end.length, member.length - end.length, None)));
     if let Some(seat) = member.journal {
         let (end, from) = nearer(member, seat);
-        stations.extend(from.into_iter().zip([seat.from, seat.to]).map(|(station, z)| (end, station, z)));
+        stations.extend(from.into_iter().zip([seat.from, seat.to]).map(|(station, z)| (end, station, z, None)));
     }
-    stations.sort_by(|a, b| a.1.total_cmp(&b.1));
+    // The farthest nearest the view, as on the drawing of plain bar.
+    stations.sort_by(|a, b| b.1.total_cmp(&a.1));
     stations.dedup_by(|a, b| a.0 == b.0 && (a.1 - b.1).abs() < 1e-6);
     let mut rows = [0.0, 0.0];
-    for (end, station, z) in stations {
+    let mut lengths = Vec::new();
+    let along = Vec2::new(1.0, 0.0);
+    for (end, station, z, tolerance) in stations {
         // The ends of a broken view share rows; those of a whole one may not be far enough apart.
         let slot = usize::from(end == End::Lower && side.parts.is_some());
         let reach = 9.0 + TIER * rows[slot];
         rows[slot] += 1.0;
-        let words = value::stacked(&spec.build, station, "");
-        // Past the end `b` is where words that do not fit stand: toward the middle of the bar.
-        match end {
-            End::Upper => linear(sheet, [place(0.0), place(z)], Vec2::new(1.0, 0.0), -reach, &words, BODY),
-            End::Lower => linear(sheet, [place(member.length), place(z)], Vec2::new(-1.0, 0.0), reach, &words, BODY),
-        }
+        let words = match tolerance {
+            Some(tolerance) => value::toleranced(&spec.build, station, tolerance),
+            // The general class.
+            None => value::stacked(&spec.build, station, ""),
+        };
+        // Past the second end is where words that do not fit stand: toward the middle of the bar.
+        let (ends, along, reach) = match end {
+            End::Upper => ([place(0.0), place(z)], along, -reach),
+            End::Lower => ([place(member.length), place(z)], -along, reach),
+        };
+        lengths.push(Linear { ends, along, reach, words, height: BODY });
     }
     let reach = 9.0 + TIER * f64::max(rows[0], rows[1]) + 1.0;
     let words = value::toleranced(&spec.build, member.length, shaft_milled::tolerance(solution, at));
-    linear(sheet, [place(0.0), place(member.length)], Vec2::new(1.0, 0.0), -reach, &words, LARGE);
+    let ends = [place(0.0), place(member.length)];
+    lengths.push(Linear { ends, along, reach: -reach, words, height: LARGE });
+    linears(sheet, &lengths);
     bottom - reach - 5.0
 }
 
-/// The end view with what it shows beside it; returns how far down it reaches.
-fn ends(sheet: &mut Sheet, member: &Member, body: Area, top: f64) -> f64 {
-    let width = diameter(member.bar);
-    let scale = END_SCALES.into_iter().find(|scale| width * scale <= 40.0).unwrap_or(0.2);
-    let radius = 0.5 * width * scale;
-    let out = radius + 17.0;
-    let centre = Vec2::new(body.low.x + out + 16.0, top - out);
+/// The end view with its words beside it; returns the room left under those words, as far down as the view.
+fn ends(sheet: &mut Sheet, member: &Member, (body, top): (Area, f64), scale: f64) -> Area {
+    let radius = 0.5 * diameter(member.bar) * scale;
+    // Marks, flat A and the angle of a twist stand round the view.
+    let out = radius + 16.0;
+    let centre = Vec2::new(body.low.x + out + 4.0, top - out);
     end_view(sheet, member, centre, scale);
-    let mut y = top - out + 14.0;
-    for words in shaft_milled::legend(member, scale) {
-        sheet.text(label(Vec2::new(centre.x + out + 9.0, y), Anchor::Start, BODY, false, words));
-        y -= 1.75 * BODY;
-    }
-    top - out - radius - 5.0
+    let left = centre.x + out + 7.0;
+    let area = Area::new(Vec2::new(left, top - out - radius - 5.0), Vec2::new(body.high.x, top));
+    let words = [Note::body(shaft_milled::legend(member, scale).join(" "))];
+    let reach = set_notes(sheet, area, &words);
+    Area::new(area.low, Vec2::new(area.high.x, reach))
 }

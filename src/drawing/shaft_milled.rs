@@ -49,8 +49,7 @@ pub(super) fn legend(member: &Member, scale: f64) -> Vec<String> {
         lines.push("Inner line: the hole the inner member slides in.".to_owned());
     }
     if member.has_teeth() {
-        lines.push("Teeth are drawn as a plain round of their".to_owned());
-        lines.push("outside diameter.".to_owned());
+        lines.push("Teeth are drawn as a plain round of their outside diameter.".to_owned());
     }
     lines
 }

@@ -78,7 +78,7 @@ fn end_rows(table: &mut Table, spec: &Spec, spots: &[EndSpot], shaft: &str, lett
 pub(super) fn spots(spec: &Spec, solution: &Solution, index: usize) -> Table {
     let mut table = Table::new(&[
         ("mark", 12.0),
-        ("from", 23.0),
+        ("from", 33.0),
         ("on", 13.0),
         ("station", 20.0),
         ("clock", 16.0),
@@ -238,7 +238,8 @@ pub(super) fn unmeasured_notes(spec: &Spec, index: usize) -> Vec<Note> {
                 None => parts.push((part, what.to_owned())),
             }
         }
-        notes.extend(parts.iter().map(|(part, whats)| Note::body(format!("{part}: {whats}."))));
+        let parts: Vec<String> = parts.iter().map(|(part, whats)| format!("{part}: {whats}.")).collect();
+        notes.push(Note::body(parts.join(" ")));
     }
     notes
 }

@@ -77,8 +77,8 @@ impl Role {
     /// How it looks.
     pub const fn style(self) -> Style {
         match self {
-            // Between wide and narrow, so that the border does not outweigh the part.
-            Self::Frame => line("frame", "Frame", 0.35, &[], INK),
+            // ISO 5457 (from memory).
+            Self::Frame => line("frame", "Frame", 0.7, &[], INK),
             Self::Shade => Style { fill: MIST, words: SLATE, ..line("shade", "Shading", NARROW, &[], STONE) },
             Self::Hatch => line("hatch", "Hatching", 0.18, &[], STONE),
             Self::Hidden => line("hidden", "Hidden edges", NARROW, DASHED, SLATE),

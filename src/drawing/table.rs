@@ -1,6 +1,6 @@
 //! Tables of words, and pages that flow.
 
-use super::layout::{Area, BODY, LARGE, Note, lines_height, notes_height, set_lines, set_notes, wrap};
+use super::layout::{Area, BODY, Note, lines_height, notes_height, set_lines, set_notes, wrap};
 use super::sheet::{Role, Sheet};
 use crate::geometry::{Path, Vec2};
 
@@ -98,22 +98,35 @@ pub struct Pages {
     y: f64,
     /// Section the words belong to, repeated on the next page.
     section: String,
+    /// Headings not set yet: they go with the first of what they head. The first of them may open a section.
+    waiting: Vec<String>,
+    opens: bool,
 }
 
 impl Pages {
     /// No pages yet. `area` is what each page may fill.
     pub fn new(title: impl Into<String>, size: [f64; 2], area: Area) -> Self {
-        Self { title: title.into(), size, area, sheets: Vec::new(), y: f64::NEG_INFINITY, section: String::new() }
+        Self {
+            title: title.into(),
+            size,
+            area,
+            sheets: Vec::new(),
+            y: f64::NEG_INFINITY,
+            section: String::new(),
+            waiting: Vec::new(),
+            opens: false,
+        }
     }
 
     /// Goes on under what a sheet already shows, `y` being how far down that reaches.
     pub fn under(sheet: Sheet, area: Area, y: f64) -> Self {
         let (title, size) = (sheet.title.clone(), sheet.size);
-        Self { title, size, area, sheets: vec![sheet], y, section: String::new() }
+        Self { title, size, area, sheets: vec![sheet], y, section: String::new(), waiting: Vec::new(), opens: false }
     }
 
     /// The finished pages.
-    pub fn finish(self) -> Vec<Sheet> {
+    pub fn finish(mut self) -> Vec<Sheet> {
+        self.open(0.0);
         self.sheets
     }
 
@@ -143,29 +156,49 @@ impl Pages {
         &mut self.sheets[last]
     }
 
-    /// Starts a section.
+    /// Starts a section; its heading stands on the page where the first of it stands.
     pub fn section(&mut self, words: impl Into<String>) {
-        let words = words.into();
-        let tall = notes_height(&[Note { words: words.clone(), height: LARGE, bold: true }], self.width());
-        self.section.clear();
-        self.page(tall + KEEP + BEFORE);
-        self.section.clone_from(&words);
-        if self.y < self.area.high.y - KEEP {
-            self.y -= BEFORE;
-        }
-        self.notes(&[Note::heading(words)]);
+        self.open(0.0);
+        self.opens = true;
+        self.waiting.push(words.into());
     }
 
-    /// Sets a heading inside a section.
+    /// Sets a heading inside a section, with the first of what it heads.
     pub fn heading(&mut self, words: impl Into<String>) {
-        let heading = [Note::heading(words)];
-        let tall = notes_height(&heading, self.width());
-        self.page(tall + KEEP);
-        self.notes(&heading);
+        self.waiting.push(words.into());
+    }
+
+    /// Sets the headings that wait, on a page that has room for them and `first` (mm) of what follows.
+    fn open(&mut self, first: f64) {
+        if self.waiting.is_empty() {
+            return;
+        }
+        let headings: Vec<Note> = self.waiting.drain(..).map(Note::heading).collect();
+        let before = if self.opens { BEFORE } else { 0.0 };
+        if self.opens {
+            self.section.clear();
+        }
+        self.page(before + notes_height(&headings, self.width()) + first);
+        if self.opens {
+            self.section = headings.first().map(|heading| heading.words.clone()).unwrap_or_default();
+            if self.y < self.area.high.y - KEEP {
+                self.y -= BEFORE;
+            }
+        }
+        self.opens = false;
+        self.paragraphs(&headings);
     }
 
     /// Sets paragraphs, each kept whole where a page can hold it.
     pub fn notes(&mut self, notes: &[Note]) {
+        let Some(first) = notes.first() else { return };
+        let lines = wrap(&first.words, first.height, first.bold, self.width()).len();
+        let whole = lines_height(lines, first.height);
+        self.open(if whole < self.area.height() - KEEP { whole } else { lines_height(2, first.height) });
+        self.paragraphs(notes);
+    }
+
+    fn paragraphs(&mut self, notes: &[Note]) {
         for note in notes {
             let lines = wrap(&note.words, note.height, note.bold, self.width());
             let whole = lines_height(lines.len(), note.height);
@@ -192,6 +225,11 @@ impl Pages {
         let width = self.width();
         let head = table.head(width);
         let mut need_head = true;
+        // A table never begins with its head alone, nor with less of its first row than a page can hold.
+        if let Some(row) = table.rows.first() {
+            let first = lines_tall(&table.broken(row.iter().map(String::as_str), width, false));
+            self.open(lines_tall(&head) + first.min(0.5 * self.area.height()));
+        }
         // A row taller than a page runs on; the heads of section and table take part of each.
         let most = ((self.area.height() - lines_tall(&head) - KEEP) / lines_height(1, BODY)).max(1.0) as usize;
         for row in &table.rows {
@@ -218,6 +256,7 @@ impl Pages {
 
     /// Sets a figure of a height (mm), drawn into the area it is given.
     pub fn figure(&mut self, height: f64, draw: impl FnOnce(&mut Sheet, Area)) {
+        self.open(height);
         self.page(height);
         let area = Area::new(Vec2::new(self.area.low.x, self.y - height), Vec2::new(self.area.high.x, self.y));
         draw(self.page(0.0), area);

@@ -9,6 +9,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use super::collision::{FRAME, SEAM};
 use super::font;
 use super::layout::{Area, BODY, LARGE, Note, SMALL, label, set_lines, set_notes, text_box, text_width};
 use super::scale_check;
@@ -350,7 +351,7 @@ fn zone(tile: &Tile, tiles: &[Tile]) -> Area {
 /// Border, the window's edge, and the middle line of the overlap with each neighbour.
 fn draw_seams(sheet: &mut Sheet, tile: &Tile, tiles: &[Tile], live: Area) {
     let border = Area::new(Vec2::new(MARGIN, MARGIN), live.high);
-    sheet.line(Role::Frame, Path::rectangle(border.low, border.width(), border.height(), 0.0));
+    sheet.keyed(Role::Frame, FRAME, Path::rectangle(border.low, border.width(), border.height(), 0.0));
     sheet.keyed(Role::Frame, "window", Path::rectangle(live.low, live.width(), live.height(), 0.0));
     for (side, other) in neighbours(tile, tiles).into_iter().enumerate() {
         let Some(other) = other else { continue };
@@ -361,7 +362,7 @@ fn draw_seams(sheet: &mut Sheet, tile: &Tile, tiles: &[Tile], live: Area) {
         } else {
             Path::line(Vec2::new(live.low.x, middle.y), Vec2::new(live.high.x, middle.y))
         };
-        sheet.line(Role::Centre, line);
+        sheet.keyed(Role::Centre, format!("{SEAM}{}", side + 1), line);
     }
 }
 
@@ -481,9 +482,16 @@ fn map_marks(sheet: &mut Sheet, marks: &[Mark], put: impl Fn(Vec2) -> Vec2, ink:
         taken.extend([[at - x, at + x], [at - y, at + y]]);
     }
     for item in &sheet.items {
-        if let Item::Text(text) = item {
-            let [a, b, c, d] = text_box(text);
-            taken.extend([[a, b], [b, c], [c, d], [d, a]]);
+        match item {
+            Item::Text(text) => {
+                let [a, b, c, d] = text_box(text);
+                taken.extend([[a, b], [b, c], [c, d], [d, a]]);
+            }
+            // The tiles' edges.
+            Item::Line(line) if line.role == Role::Dimension => {
+                taken.extend(line.path.runs().map(|(from, piece)| [from, piece.end()]));
+            }
+            Item::Line(_) => {}
         }
     }
     for mark in marks {

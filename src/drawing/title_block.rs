@@ -1,9 +1,10 @@
 //! Border and title block.
 //!
 //! Margins by ISO 5457 (left 20 mm for filing, others 10 mm, from memory);
-//! fields by ISO 7200:2004 (from memory), at the lower right, as wide as an
+//! fields by ISO 7200:2004 (from memory), the legal owner where the spec names one, at the lower right, as wide as an
 //! upright A4 allows. Projection symbol by ISO 5456-2 (from memory).
 
+use super::collision::{BLOCK, FRAME, MARGIN as IN_MARGIN};
 use super::font;
 use super::layout::{Area, BODY, LARGE, SMALL, label, text_width, wrap};
 use super::sheet::{Anchor, Role, Sheet};
@@ -135,9 +136,30 @@ enum Cell {
     Symbol,
 }
 
+/// The border, and on the middle of each side a centring mark in the margin.
+///
+/// ISO 5457 lets the marks run on into the sheet; here words and rulers stand there.
+pub(super) fn border(sheet: &mut Sheet, frame: Area) {
+    /// From the sheet's edge (mm): most printers reach it.
+    const REACHED: f64 = 5.0;
+    let [width, height] = sheet.size;
+    sheet.keyed(Role::Frame, FRAME, Path::rectangle(frame.low, frame.width(), frame.height(), 0.0));
+    let (x, y) = (0.5 * width, 0.5 * height);
+    let p = Vec2::new;
+    let marks = [
+        ("left", p(REACHED, y), p(frame.low.x, y)),
+        ("right", p(width - REACHED, y), p(frame.high.x, y)),
+        ("below", p(x, REACHED), p(x, frame.low.y)),
+        ("above", p(x, height - REACHED), p(x, frame.high.y)),
+    ];
+    for (side, from, to) in marks {
+        sheet.keyed(Role::Frame, format!("{IN_MARGIN}{side}"), Path::line(from, to));
+    }
+}
+
 fn draw_one(sheet: &mut Sheet, owner: Owner<'_>, heading: &Heading, number: usize, count: usize) {
     let (frame, block) = (frame(sheet.size), block(sheet.size));
-    sheet.line(Role::Frame, Path::rectangle(frame.low, frame.width(), frame.height(), 0.0));
+    border(sheet, frame);
     let build = owner.build;
     let words = |label, words: &str| Cell::Words(label, words.to_owned(), false);
     let large = |label, words: &str| Cell::Words(label, words.to_owned(), true);
@@ -147,14 +169,16 @@ fn draw_one(sheet: &mut Sheet, owner: Owner<'_>, heading: &Heading, number: usiz
         Unit::Inch => "in [mm]",
         Unit::Millimetre => "mm [in]",
     };
+    let (vehicle, job) = (words("vehicle", &build.vehicle), words("job", &build.title));
+    let tolerance = words("general tolerance", build.general.name());
     // Shares of the width, left to right; the rows from the top down.
     let rows: [Vec<(f64, Cell)>; 4] = [
         vec![(0.36, large("document type", &heading.document)), (0.64, large("title", &sheet.title))],
-        vec![
-            (0.36, words("vehicle", &build.vehicle)),
-            (0.44, words("job", &build.title)),
-            (0.20, words("general tolerance", build.general.name())),
-        ],
+        if build.owner.is_empty() {
+            vec![(0.36, vehicle), (0.44, job), (0.20, tolerance)]
+        } else {
+            vec![(0.27, words("legal owner", &build.owner)), (0.27, vehicle), (0.28, job), (0.18, tolerance)]
+        },
         vec![
             (0.20, words("drawn by", &build.drawn_by)),
             (0.15, words("date of issue", &build.date)),
@@ -181,7 +205,7 @@ fn draw_one(sheet: &mut Sheet, owner: Owner<'_>, heading: &Heading, number: usiz
             (0.12, Cell::Symbol),
         ],
     ];
-    sheet.line(Role::Frame, Path::rectangle(block.low, block.width(), block.height(), 0.0));
+    sheet.keyed(Role::Frame, BLOCK, Path::rectangle(block.low, block.width(), block.height(), 0.0));
     let mut top = block.high.y;
     for (index, row) in rows.into_iter().enumerate() {
         if index > 0 {

@@ -77,6 +77,7 @@ static BUILD: Keys = keys(
     "What the sheets are headed with. Texts may hold any writing but control characters, up to 1000 characters.",
     &[
         Key::must("title", Kind::Text, "title of the job"),
+        Key::may("owner", Kind::Text, "left out", "legal owner of the drawings: your shop"),
         Key::may("vehicle", Kind::Text, "left empty", "the vehicle it is for"),
         Key::may("record", Kind::Text, "left empty", "build-record number"),
         Key::may("revision", Kind::Text, "left empty", "revision index"),

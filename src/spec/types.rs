@@ -136,6 +136,8 @@ pub struct Unmeasured {
 pub struct Build {
     /// Title of the job.
     pub title: String,
+    /// Legal owner of the drawings: the shop.
+    pub owner: String,
     /// Vehicle.
     pub vehicle: String,
     /// Build-record number.

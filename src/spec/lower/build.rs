@@ -25,6 +25,7 @@ pub(super) fn build(reader: &mut Reader<'_>, root: &Table<'_>) -> Option<Build> 
     let general = reader.word(&table, "general").and_then(GeneralClass::find).unwrap_or(GeneralClass::Medium);
     Some(Build {
         title: reader.text(&table, "title"),
+        owner: reader.text(&table, "owner"),
         vehicle: reader.text(&table, "vehicle"),
         record: reader.text(&table, "record"),
         revision: reader.text(&table, "revision"),
