@@ -492,7 +492,7 @@ fn draw_lengths(sheet: &mut Sheet, spec: &Spec, shaft: &Shaft, result: &ShaftRes
     if views.single {
         // Beside the words of the whole length, else under them.
         let taken = Taken::of(sheet);
-        let places = [4.0, 8.0].map(|under| {
+        let places = [4.0, 8.6].map(|under| {
             label(Vec2::new(views.left + 1.0, foot + reach - under), Anchor::Start, BODY, false, seen_from(bar))
         });
         let [first, second] = places;

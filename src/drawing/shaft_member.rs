@@ -47,7 +47,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize, number: usize) -> 
     marks(&mut sheet, spec, member, &side);
     let reach = lengths(&mut sheet, spec, solution, (index, number), member, &side);
     let taken = Taken::of(&sheet);
-    let seen = [1.0, 4.0]
+    let seen = [1.0, 4.6]
         .map(|under| label(Vec2::new(side.left, reach + 1.0 - under), Anchor::Start, BODY, false, seen_from(member)));
     let [first, second] = seen;
     let seen = if taken.free(&first, 0.8) { first } else { second };
