@@ -1,5 +1,6 @@
 //! Plates: frames, holes, openings, areas.
 
+mod bends;
 mod drilling;
 mod holes;
 mod openings;

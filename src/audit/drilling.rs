@@ -5,10 +5,11 @@ use super::measured::Measured;
 use super::package::Plan;
 use super::paper::{PDF, curve, heading, length_words, says, words};
 use super::pdf::PdfPage;
-use super::template::Loop;
+use super::template::{self, Loop};
 use crate::geometry::Vec2;
 use crate::quantity;
 use crate::solve::plate::{hole_outline, path};
+use crate::solve::solution::PlateResult;
 use crate::solve::strip::strips;
 
 /// Every hole of every strip.
@@ -54,6 +55,18 @@ pub(super) fn measure(file: &str, pages: &[PdfPage], plan: &Plan, i: usize, repo
             says(file, &text, &format!("{what}, countersink"), &[quantity::degrees(cone.angle, 0)], report);
         }
     }
+    for bend in &plate.bends {
+        let what = format!("bend {}", bend.name);
+        let way = if bend.up { "up" } else { "down" };
+        let words = format!("{way} {}", quantity::degrees(bend.angle, 1));
+        says(file, &text, &what, &[words], report);
+        says(file, &text, &format!("{what}, allowance"), &length_words(bend.allowance), report);
+    }
+    for place in plate.holes.iter().filter_map(|hole| hole.folded) {
+        for (axis, at) in [("x", place.at.x), ("y", place.at.y), ("z", place.at.z)] {
+            says(file, &text, &format!("a hole once bent, {axis}"), &length_words(at), report);
+        }
+    }
     let Some(page) = pages.first() else { return };
     let number = |text: &str| text.chars().take_while(char::is_ascii_digit).collect::<String>().parse::<f64>().ok();
     let stated = page.texts.iter().find_map(|text| number(text.strip_prefix("1:")?));
@@ -91,4 +104,22 @@ pub(super) fn measure(file: &str, pages: &[PdfPage], plan: &Plan, i: usize, repo
 fn place(file: &str, what: &str, (wanted, found): (Vec2, Vec2), report: &mut AuditReport) {
     report.number(file, format!("{what}, across on paper"), wanted.x, found.x, PDF, "mm");
     report.number(file, format!("{what}, up on paper"), wanted.y, found.y, PDF, "mm");
+}
+
+/// The middle line of every bend on a cut file or template, from its datum.
+pub(super) fn bends(file: &str, items: &[Measured], plate: &PlateResult, allowed: f64, report: &mut AuditReport) {
+    let Some(datum) = template::datum(items) else { return };
+    for (n, bend) in plate.bends.iter().enumerate() {
+        let what = format!("bend {}", bend.name);
+        let key = format!("bend.{}", n + 1);
+        let found = items.iter().find(|item| item.key.as_deref() == Some(key.as_str())).and_then(Measured::straight);
+        let Some((a, b)) = found else {
+            report.wrong(file, what, "a straight line", "missing");
+            continue;
+        };
+        for (end, (wanted, found)) in ["start", "end"].into_iter().zip(bend.line.into_iter().zip([a, b])) {
+            let off = (datum.part(found) - wanted).length();
+            report.number(file, format!("{what}, {end}"), 0.0, off, allowed, "mm");
+        }
+    }
 }

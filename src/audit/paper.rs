@@ -42,6 +42,11 @@ pub(super) fn measure(file: &PackageFile, pages: &[pdf::PdfPage], plan: &Plan, r
         FileKind::PlatePrint(i) => {
             heading(path, pages, "plate template", report);
             outlines(path, pages, &plate_loops(plan, i), 0.0, report);
+            for page in pages {
+                let seen = page.view.as_ref().map(|view| view.items.iter());
+                let items: Vec<Measured> = page.items.iter().chain(seen.into_iter().flatten()).cloned().collect();
+                drilling::bends(path, &items, &plan.solution.plates[i], PDF, report);
+            }
         }
         FileKind::PlateStrips(i) => {
             heading(path, pages, "check strips", report);
@@ -116,6 +121,7 @@ pub(super) fn plate_svg(file: &str, bytes: &[u8], plan: &Plan, i: usize, report:
             marked(file, &found.items, n + 1, &centres, report);
         }
     }
+    drilling::bends(file, &found.items, plate, SVG, report);
     template::check(file, &Template { items: found.items }, &loops, 0.0, SVG, report);
 }
 

@@ -9,6 +9,8 @@ mod axis_sigma;
 mod bearing_bore;
 mod bearing_line;
 mod bearing_place;
+mod bend_hole;
+mod bend_radius;
 mod bore_depth;
 mod captive;
 mod clearance;
@@ -134,6 +136,8 @@ pub const RULES: &[Rule] = &[
     hole_edge::RULE,
     hole_web::RULE,
     opening_edge::RULE,
+    bend_hole::RULE,
+    bend_radius::RULE,
     wrench_circle::RULE,
     thread_engagement::RULE,
     hole_floor::RULE,

@@ -49,6 +49,12 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
     pages.notes(&notes(spec, index, plate, view.over));
     pages.section("Holes");
     pages.table(&table(spec, plate));
+    if !plate.bends.is_empty() {
+        pages.section("Bends");
+        pages.table(&bends(spec, plate));
+        pages.heading("Holes once it is bent, in vehicle axes");
+        pages.table(&folded(spec, plate));
+    }
     let formed = formed(plate);
     if !formed.is_empty() {
         pages.section("Sections");
@@ -133,6 +139,10 @@ impl View {
             if let Some(major) = hole.tap.as_deref().and_then(fasteners::thread).map(|entry| entry.thread.diameter) {
                 edge(sheet, Role::Dimension, String::new(), self.path(&Path::circle(hole.centre, major / 2.0)));
             }
+        }
+        for (n, bend) in plate.bends.iter().enumerate() {
+            let [from, to] = bend.line;
+            edge(sheet, Role::Hidden, format!("bend.{}", n + 1), self.path(&Path::line(from, to)));
         }
         for (centre, radius) in self.marks(plate) {
             let arm = radius + 2.0;
@@ -282,6 +292,9 @@ fn notes(spec: &Spec, index: usize, plate: &PlateResult, over: f64) -> Vec<Note>
         zero_words(spec, index),
         value::tape_and_both(&spec.build, plate.thick)
     )));
+    if !plate.bends.is_empty() {
+        notes.push(Note::strong("Flat pattern, drilled before it is bent; up is toward the viewer."));
+    }
     let full = if over > 1.0 {
         "The view is not full scale: mark out from the figures, or use the template."
     } else {
@@ -317,6 +330,42 @@ fn table(spec: &Spec, plate: &PlateResult) -> Table {
             opening_size(spec, opening),
             String::new(),
             "through".into(),
+        ]);
+    }
+    table
+}
+
+/// Of each bend: its line's ends on the flat pattern, what is bent, and what the pattern rests on.
+fn bends(spec: &Spec, plate: &PlateResult) -> Table {
+    let columns =
+        [("bend", 40.0), ("from u, v", 36.0), ("to u, v", 36.0), ("inside radius", 26.0), ("allowance", 36.0)];
+    let mut table = Table::new(&columns);
+    let build = &spec.build;
+    let end = |p: Vec2| format!("{}\n{}", value::pair(build, p.x).join(", "), value::pair(build, p.y).join(", "));
+    for bend in &plate.bends {
+        table.row([
+            plate::bend_word(bend),
+            end(bend.line[0]),
+            end(bend.line[1]),
+            value::two_lines(build, bend.inside),
+            format!("{}\nK {}", value::two_lines(build, bend.allowance), quantity::fixed(bend.k, 3)),
+        ]);
+    }
+    table
+}
+
+/// Where every hole's centre is on the drawn face once the plate is bent, in vehicle axes.
+pub(super) fn folded(spec: &Spec, plate: &PlateResult) -> Table {
+    let columns = [("no.", 9.0), ("for", 42.0), ("x rearward", 32.0), ("y to the right", 32.0), ("z up", 32.0)];
+    let mut table = Table::new(&columns);
+    for (n, hole) in plate.holes.iter().enumerate() {
+        let Some(place) = hole.folded else { continue };
+        table.row([
+            (n + 1).to_string(),
+            hole.name.clone(),
+            value::two_lines(&spec.build, place.at.x),
+            value::two_lines(&spec.build, place.at.y),
+            value::two_lines(&spec.build, place.at.z),
         ]);
     }
     table

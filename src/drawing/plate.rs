@@ -3,7 +3,7 @@
 use super::dimension::{centre_mark, direction_arrow, linear, punch_cross};
 use super::layout::{BODY, LARGE, Note, SMALL, label, text_width};
 use super::outline;
-use super::sheet::{Anchor, Role, Sheet};
+use super::sheet::{Anchor, Role, Sheet, Text};
 use super::table::Table;
 use super::taken::Taken;
 use super::template::{self, Put, Words};
@@ -12,7 +12,7 @@ use crate::geometry::{Path, Vec2, Vec3};
 use crate::quantity;
 use crate::solve::Solution;
 use crate::solve::plate::{centre_marks, drill_in_words, hole_outline, path};
-use crate::solve::solution::{HoleResult, OpeningResult, PlateResult};
+use crate::solve::solution::{BendResult, HoleResult, OpeningResult, PlateResult};
 use crate::spec::Spec;
 use crate::spec::types::PlatePlace;
 
@@ -91,6 +91,13 @@ fn draw_edges(sheet: &mut Sheet, plate: &PlateResult, put: &Put, cutter: Option<
             centre_mark(sheet, put.at(opening.centre), 3.0);
         }
     }
+    for (number, bend) in plate.bends.iter().enumerate() {
+        let [from, to] = bend.line;
+        sheet.keyed(Role::Score, format!("bend.{}", number + 1), put.path(&Path::line(from, to)));
+        for [from, to] in bend.tangents.into_iter().filter(|_| marks) {
+            sheet.line(Role::Centre, put.path(&Path::line(from, to)));
+        }
+    }
     for (number, hole) in plate.holes.iter().enumerate() {
         let centres = cutter.map_or_else(Vec::new, |least| centre_marks(hole, plate.thick, least));
         if !centres.is_empty() {
@@ -149,6 +156,7 @@ fn draw_words(sheet: &mut Sheet, spec: &Spec, plate: &PlateResult, put: &Put, [l
     let cuts = cuts.iter().skip(1).map(|path| put.path(path).bounds()).map(|(low, high)| [low, high]);
     let numbers = plate.holes.iter().enumerate().map(|(number, hole)| number_box(number, hole, put));
     let mut taken: Vec<Box> = cuts.chain(numbers).collect();
+    bend_words(sheet, plate, put, &mut taken);
     taken.push(draw_up(sheet, plate, put, [low, high], &taken));
     hole_words(sheet, plate, put, &mut taken);
     // Outside the corner, in the notch the two extension lines leave.
@@ -162,6 +170,43 @@ fn draw_words(sheet: &mut Sheet, spec: &Spec, plate: &PlateResult, put: &Put, [l
     linear(sheet, [a, b], put.x, -8.5, &value::stacked(build, high.x - low.x, ""), BODY);
     let b = put.at(Vec2::new(low.x, high.y));
     linear(sheet, [a, b], put.y, 8.5, &value::stacked(build, high.y - low.y, ""), BODY);
+}
+
+/// `bend up 90°` beside each bend's line, where it has room; the note lists them all.
+fn bend_words(sheet: &mut Sheet, plate: &PlateResult, put: &Put, taken: &mut Vec<Box>) {
+    /// From a tangent line to the words (mm).
+    const OFF: f64 = 1.2;
+    for bend in &plate.bends {
+        let words = bend_word(bend);
+        let wide = text_width(&words, BODY, false);
+        let [from, to] = bend.tangents[0].map(|p| put.at(p));
+        let Some(along) = (to - from).unit() else { continue };
+        let reading = if along.x > 1e-9 || (along.x.abs() <= 1e-9 && along.y > 0.0) { along } else { -along };
+        let out = (put.at(bend.tangents[0][0]) - put.at(bend.line[0])).unit().unwrap_or_else(|| along.left());
+        let lift = if reading.left().dot(out) > 0.0 { OFF } else { OFF + BODY };
+        let places = [0.5, 0.3, 0.7, 0.2, 0.8].map(|f| from + (to - from) * f + out * lift);
+        let boxed = |at: Vec2| {
+            let half = reading * (0.5 * wide);
+            let corners = [at - half, at + half, at - half + reading.left() * BODY, at + half + reading.left() * BODY];
+            corners.iter().fold([at, at], |[low, high], p| {
+                [Vec2::new(low.x.min(p.x), low.y.min(p.y)), Vec2::new(high.x.max(p.x), high.y.max(p.y))]
+            })
+        };
+        let free = |at: &&Vec2| {
+            let own = boxed(**at);
+            (to - from).length() > wide + 2.0 && taken.iter().all(|&other| apart(own, other, 0.7))
+        };
+        if let Some(&at) = places.iter().find(free) {
+            sheet.text(Text { angle: reading.angle(), ..label(at, Anchor::Middle, BODY, false, words) });
+            taken.push(boxed(at));
+        }
+    }
+}
+
+/// `bend up 90°`: toward the viewer of the drawn face.
+pub(super) fn bend_word(bend: &BendResult) -> String {
+    let way = if bend.up { "up" } else { "down" };
+    format!("{} {way} {}", bend.name, quantity::degrees(bend.angle, 1))
 }
 
 /// The arrow of up with its words, as high and as near the middle as nothing else stands; the box it takes.
@@ -310,6 +355,23 @@ fn notes(spec: &Spec, index: usize, plate: &PlateResult) -> Vec<Note> {
             "Punch every centre, drill small first, then to size. Cut openings to the inside edge of the line and the outline to its outside edge. Break all edges.",
         ),
     ];
+    if !plate.bends.is_empty() {
+        let words: Vec<String> = plate
+            .bends
+            .iter()
+            .map(|bend| {
+                let inside = value::both(build, bend.inside);
+                format!("{}, inside radius {inside}", bend_word(bend))
+            })
+            .collect();
+        notes.push(Note::strong(format!(
+            "Flat pattern. Bend on the dashed lines, up is toward you: {}.",
+            words.join("; ")
+        )));
+        notes.push(Note::body(
+            "Drill before bending. Try the bend on a strip of the same sheet: the pattern rests on its K-factor.",
+        ));
+    }
     if spec.unmeasured.iter().any(|value| value.key.starts_with(&format!("plate.{index}."))) {
         notes.push(Note::strong("Measure and confirm: some sizes come from the catalogue."));
     }

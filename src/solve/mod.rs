@@ -4,6 +4,7 @@ pub mod solution;
 
 pub mod advice;
 pub mod bearing;
+pub mod bend;
 pub mod beside;
 pub mod bodies;
 pub mod chain;

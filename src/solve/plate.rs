@@ -1,15 +1,16 @@
 //! Plates: where they lie, what is drilled, what passes through.
 
+use super::bend::{self, Folds};
 use super::chain::Chain;
 use super::opening::cut_opening;
 pub use super::outline::{hole as hole_outline, path};
 use super::outline::{net_area, rounded};
-use super::solution::{CountersinkResult, HoleResult, PlateFrame, PlateResult, Slot};
+use super::solution::{CountersinkResult, FoldedPlace, HoleResult, OpeningResult, PlateFrame, PlateResult, Slot};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Frame, Vec2, Vec3};
 use crate::quantity;
 use crate::spec::Spec;
-use crate::spec::types::{Body, Hole, HoleSize, Plate, PlatePlace, Unit};
+use crate::spec::types::{Body, Hole, HoleSize, Opening, Plate, PlatePlace, Unit};
 
 /// Where a hole's centre marks stand in a cut file that has them in place of the hole, since it is narrower than
 /// `least` thicknesses or does not go through: its centre, or the two end centres of a slot. Empty for a hole that is cut.
@@ -44,12 +45,26 @@ pub fn plate(spec: &Spec, chain: &Chain, plate: &Plate) -> Result<PlateResult, V
     let index = spec.plates.iter().position(|other| other.name == plate.name).unwrap_or(0);
     let key = format!("plate.{index}");
     let frame = frame(spec, chain, plate, &key).map_err(|error| vec![error])?;
-    let outline = rounded(&plate.outline);
-    let holes: Vec<HoleResult> = plate.holes.iter().flat_map(|hole| rows(hole, spec.build.units)).collect();
+    let opened = rounded(&plate.outline);
+    let folds = Folds::new(plate, &opened).map_err(|wrong| {
+        let told = wrong.into_iter().map(|wrong| bend::told(wrong, plate));
+        told.map(|(i, error)| error.at(spec.place(&format!("{key}.bend.{i}.line")))).collect::<Vec<_>>()
+    })?;
+    let outline = folds.flat_outline(&opened);
+    let mut holes: Vec<HoleResult> = plate.holes.iter().flat_map(|hole| rows(hole, spec.build.units)).collect();
+    if !folds.is_empty() {
+        for hole in &mut holes {
+            let flange = folds.frame(&frame, &folds.carrying(hole.centre));
+            let at = flange.origin + flange.x * hole.centre.x + flange.y * hole.centre.y;
+            hole.folded = Some(FoldedPlace { at, normal: flange.z });
+            hole.centre = folds.flat(hole.centre);
+        }
+    }
+    let flanges = folds.flanges(opened.iter().map(|vertex| vertex.at));
     let mut openings = Vec::with_capacity(plate.openings.len());
     let mut wrong = Vec::new();
     for (i, opening) in plate.openings.iter().enumerate() {
-        match cut_opening(spec, chain, &frame, plate.thick, opening) {
+        match on_flange(spec, chain, (&frame, &folds, &flanges), plate.thick, opening) {
             Ok(result) => openings.push(result),
             Err(error) => wrong.push(error.at(spec.place(&format!("{key}.opening.{i}")))),
         }
@@ -70,8 +85,38 @@ pub fn plate(spec: &Spec, chain: &Chain, plate: &Plate) -> Result<PlateResult, V
         outline,
         holes,
         openings,
+        bends: folds.results(plate, &opened),
         area,
     })
+}
+
+/// An opening in the flange that its part passes, on the flat pattern; in the plate's own plane where it is flat.
+fn on_flange(
+    spec: &Spec,
+    chain: &Chain,
+    (base, folds, flanges): (&Frame, &Folds, &[Vec<bool>]),
+    thick: f64,
+    opening: &Opening,
+) -> Result<OpeningResult, Diagnostic> {
+    let mut first = None;
+    for carrying in flanges {
+        let found = cut_opening(spec, chain, &folds.frame(base, carrying), thick, opening);
+        match found {
+            Ok(mut opening) if folds.carrying(opening.centre) == *carrying => {
+                let by = folds.flat(opening.centre) - opening.centre;
+                opening.centre = opening.centre + by;
+                for vertex in &mut opening.outline {
+                    vertex.at = vertex.at + by;
+                    vertex.centre = vertex.centre.map(|centre| centre + by);
+                }
+                return Ok(opening);
+            }
+            other => {
+                first.get_or_insert(other);
+            }
+        }
+    }
+    first.unwrap_or_else(|| cut_opening(spec, chain, base, thick, opening))
 }
 
 fn frame(spec: &Spec, chain: &Chain, plate: &Plate, key: &str) -> Result<Frame, Diagnostic> {
@@ -155,6 +200,7 @@ fn rows(hole: &Hole, units: Unit) -> impl Iterator<Item = HoleResult> {
         depth,
         thread_depth,
         drill: drill.clone(),
+        folded: None,
     })
 }
 

@@ -18,7 +18,9 @@ pub use super::journal::JournalResult;
 pub use super::play::FreePlay;
 pub use super::reaction::JointReaction;
 pub use clearance::{Clearance, TapedGap};
-pub use plate::{CountersinkResult, HoleResult, OpeningResult, PlateFrame, PlateResult, Slot, Vertex};
+pub use plate::{
+    BendResult, CountersinkResult, FoldedPlace, HoleResult, OpeningResult, PlateFrame, PlateResult, Slot, Vertex,
+};
 pub use rail::{RailFrame, RailResult, RailVertex};
 pub use shaft::{
     BothUnits, CutEndResult, Dimple, End, Groove, MemberResult, On, ShaftFrame, ShaftResult, SlipResult, SpotWhen,

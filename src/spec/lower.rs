@@ -1,5 +1,6 @@
 //! From the document to checked values, all errors at once.
 
+mod bend;
 mod build;
 mod clocking;
 mod column;

@@ -26,7 +26,7 @@ pub use crate::quantity::Unit;
 pub use clocking::{Clocking, DimpleFactor};
 pub use mock_up::{Axes, Hung, MockUp};
 pub use motion::{Lift, Motion, MotionPath, Moved};
-pub use plate::{Countersink, Hole, HolePlace, HoleSize, Opening, OpeningShape, Outline, Plate, PlatePlace};
+pub use plate::{Bend, Countersink, Hole, HolePlace, HoleSize, Opening, OpeningShape, Outline, Plate, PlatePlace};
 pub use shaft::{Bearing, BearingAt, CutEnd, Journal, Shaft, ShaftEnd, Slip, TwistWish};
 pub use survey::{Along, Measure, Reading, Survey, SurveyPoint, View};
 pub use vehicle::{Edge, Face, Mark, Notch, Obstacle, ObstacleKind, ObstacleShape, Rail, Section};

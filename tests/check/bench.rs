@@ -222,6 +222,7 @@ pub(super) fn bench() -> Bench {
                 // One vertex, one arc: a full round.
                 outline: vec![Vertex::arc(Vec2::new(105.0, 65.0), Vec2::new(75.0, 65.0))],
             }],
+            bends: Vec::new(),
             area: 15_000.0,
         }],
         order: Vec::new(),

@@ -13,6 +13,7 @@ import pdf_rulers
 import pdf_tiles
 import phases
 import print_test
+import random_plates
 import step_solids
 import survey_adjust
 import svg_places
@@ -53,6 +54,10 @@ def main(folders):
         print_test.run(tally, sample, Path(scratch))
     print(f"\n{phases.__doc__.splitlines()[0]}")
     phases.run(tally)
+    program = REPOSITORY / "target/debug/yokeline"
+    print(f"\n{random_plates.__doc__.splitlines()[0]}")
+    with tempfile.TemporaryDirectory() as scratch:
+        random_plates.run(tally, Path(scratch), program)
     for line in tally.failed:
         print(f"FAIL {line}", file=sys.stderr)
     print(f"\n{tally.passed} passed, {len(tally.failed)} failed")

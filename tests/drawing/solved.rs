@@ -275,6 +275,7 @@ pub(super) fn heron() -> Solution {
                     Vertex::arc(v2(3.0 * IN - 28.575, 2.5 * IN), v2(3.0 * IN, 2.5 * IN)),
                 ],
             }],
+            bends: Vec::new(),
             area: 16_300.0,
         }],
         order: vec![

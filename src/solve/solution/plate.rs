@@ -46,8 +46,43 @@ pub struct PlateResult {
     pub holes: Vec<HoleResult>,
     /// Openings.
     pub openings: Vec<OpeningResult>,
+    /// Bends; outline, holes and openings are then those of the flat pattern.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub bends: Vec<BendResult>,
     /// Net area of one face (mm²).
     pub area: f64,
+}
+
+/// A bend on the flat pattern.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct BendResult {
+    /// As in the spec.
+    pub name: String,
+    /// Its middle, from edge to edge.
+    pub line: [Vec2; 2],
+    /// Where the curve begins and ends, likewise.
+    pub tangents: [[Vec2; 2]; 2],
+    /// Turn out of flat (deg).
+    pub angle: f64,
+    /// Whether it turns toward the viewer of the drawn face.
+    pub up: bool,
+    /// Inside radius.
+    pub inside: f64,
+    /// Depth of the neutral line from the inside, in thicknesses.
+    pub k: f64,
+    /// Bend allowance.
+    pub allowance: f64,
+    /// What the flat pattern is shorter by than the part opened.
+    pub deduction: f64,
+}
+
+/// Where something is on the folded part, in vehicle axes.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct FoldedPlace {
+    /// On the drawn face.
+    pub at: Vec3,
+    /// Out of that face.
+    pub normal: Vec3,
 }
 
 /// Frame of a plate: u right, v up, w = u × v toward the viewer; material on −w.
@@ -90,6 +125,9 @@ pub struct HoleResult {
     pub thread_depth: Option<f64>,
     /// Drill in words, such as `11/32 in`.
     pub drill: String,
+    /// Its centre once the plate is bent; `None` on a flat plate.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub folded: Option<FoldedPlace>,
 }
 
 /// A cone at a hole's mouth.

@@ -16,7 +16,7 @@ pub(super) static PLATE: Keys = Keys {
         Key::must("thick", LENGTH, "thickness"),
         Key::may("hole", Kind::Tables(&HOLE), "none", "sets of equal holes"),
         Key::may("opening", Kind::Tables(&OPENING), "none", "openings round parts of the linkage"),
-        Key::later("bend", "draw each flat part as a plate of its own"),
+        Key::may("bend", Kind::Tables(&BEND), "flat", "bends"),
     ],
     choices: &[one_of(&["origin", "square_to"])],
 };
@@ -86,6 +86,26 @@ static HOLE: Keys = Keys {
     ],
     choices: &[one_of(&["at", "ring", "grid"]), one_of(&["bolt", "drill", "tap"]), at_most_one_of(&["slot", "depth"])],
 };
+
+static BEND: Keys = keys(
+    "[[plate.bend]]",
+    "A straight bend right across the plate. Give outline, holes and bend lines of the part as it is to be: each flange \
+     measured on the drawn face to the line where that face and the next one, extended, would meet. The flat pattern \
+     follows. The side with (0, 0) stays where the plate is placed.",
+    &[
+        Key::must("name", Kind::Name, "its name; no other bend of the plate may bear it"),
+        Key::must("line", Kind::Pairs, "two points of the line where the two faces would meet"),
+        Key::must("angle", Kind::Angle(Sign::Positive), "how far it is turned out of flat"),
+        Key::must("way", Kind::Word(&["up", "down"]), "up: the flange turns toward who looks at the drawn face"),
+        Key::must("inside", LENGTH, "inside radius"),
+        Key::may(
+            "k",
+            Kind::Number(0.2, 0.5),
+            "0.41, soft steel and aluminium (Machinery's Handbook, from memory)",
+            "depth of the neutral line from the inside, in thicknesses; bend a strip of your sheet to find it",
+        ),
+    ],
+);
 
 static RING: Keys = keys(
     "ring = { .. }",

@@ -1,5 +1,6 @@
 //! Plates with their holes and openings.
 
+use super::bend::bends;
 use super::hole::holes;
 use super::names::{Named, Names, unique};
 use super::outline::outline;
@@ -39,9 +40,18 @@ pub(super) fn plates(
         let thick = reader.length(&table, "thick");
         let holes = holes(reader, &table, thick);
         let openings = openings(reader, &table, names);
+        let bends = bends(reader, &table);
         let whole = || {
             let (outline, thick) = (outline?, thick?);
-            Some(Plate { name: name?, place: place?, outline, thick, holes: holes?, openings: openings? })
+            Some(Plate {
+                name: name?,
+                place: place?,
+                outline,
+                thick,
+                holes: holes?,
+                openings: openings?,
+                bends: bends?,
+            })
         };
         all.push(whole());
     }

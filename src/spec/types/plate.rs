@@ -18,6 +18,25 @@ pub struct Plate {
     pub holes: Vec<Hole>,
     /// Openings round parts of the linkage.
     pub openings: Vec<Opening>,
+    /// Bends; outline, holes and openings are then those of the plate opened to the lines where its faces would meet.
+    pub bends: Vec<Bend>,
+}
+
+/// A straight bend right across a plate.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bend {
+    /// Unique in its plate.
+    pub name: String,
+    /// Two points (u, v) of the line on which the drawn faces of its two sides, extended, would meet.
+    pub line: [Vec2; 2],
+    /// Turn out of flat (rad).
+    pub angle: f64,
+    /// Whether the side away from (0, 0) turns toward the viewer of the drawn face.
+    pub up: bool,
+    /// Inside radius (mm).
+    pub inside: f64,
+    /// Depth of the neutral line from the inside, as a share of the thickness.
+    pub k: f64,
 }
 
 /// Corners of a plate, anticlockwise, all rounded alike.
