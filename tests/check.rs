@@ -32,6 +32,7 @@ fn on_the_bench_nothing_warns_and_only_the_collapse_is_open() {
         "bearing-bore",
         "slip",
         "dimple-wall",
+        "bolt-square",
         "bend-hole",
         "bend-radius",
         "thread-engagement",

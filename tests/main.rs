@@ -10,6 +10,7 @@
 mod advice;
 mod architecture;
 mod audit;
+mod bolt;
 mod catalog;
 mod chain;
 mod chains;

@@ -123,6 +123,10 @@ pub struct Head {
     pub bolt: String,
     /// Hexagon head across the flats (mm).
     pub flats: f64,
+    /// Height of the nut, the greatest (mm).
+    pub nut: f64,
+    /// Thickness of a plain washer (mm).
+    pub washer: f64,
     /// Largest sharp head (mm) of a flat-head socket screw.
     pub countersink: f64,
     /// Included angle (rad) of that head.
@@ -184,6 +188,8 @@ struct RawBolt {
 #[serde(deny_unknown_fields)]
 struct RawHead {
     flats: Length,
+    nut: Length,
+    washer: Length,
     countersink: Length,
     angle: f64,
 }
@@ -223,6 +229,8 @@ static ROOMS: LazyLock<Rooms> = LazyLock::new(|| {
         heads.push(Head {
             bolt: raw.size.clone(),
             flats: raw.head.flats.0,
+            nut: raw.head.nut.0,
+            washer: raw.head.washer.0,
             countersink: raw.head.countersink.0,
             countersink_angle: raw.head.angle.to_radians(),
             source: raw.head_source,

@@ -11,6 +11,7 @@ mod bearing_line;
 mod bearing_place;
 mod bend_hole;
 mod bend_radius;
+mod bolt_square;
 mod bore_depth;
 mod captive;
 mod clearance;
@@ -136,6 +137,7 @@ pub const RULES: &[Rule] = &[
     hole_edge::RULE,
     hole_web::RULE,
     opening_edge::RULE,
+    bolt_square::RULE,
     bend_hole::RULE,
     bend_radius::RULE,
     wrench_circle::RULE,

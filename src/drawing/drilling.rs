@@ -27,7 +27,7 @@ const LINES: f64 = 11.0;
 /// Least distance of two values (mm).
 const PITCH: f64 = 3.8;
 /// Share of the page's height the view may take, so that the table begins under it.
-const SHARE: f64 = 0.66;
+const SHARE: f64 = 0.78;
 /// Two ordinates nearer than this are one (mm).
 const SAME: f64 = 0.005;
 /// Length of the arms of the zero mark (mm).
@@ -306,7 +306,7 @@ fn notes(spec: &Spec, index: usize, plate: &PlateResult, over: f64) -> Vec<Note>
 
 fn table(spec: &Spec, plate: &PlateResult) -> Table {
     let columns =
-        [("no.", 8.0), ("for", 34.0), ("u", 21.0), ("v", 21.0), ("hole", 44.0), ("pilot", 18.0), ("depth", 24.0)];
+        [("no.", 8.0), ("for", 34.0), ("u", 24.0), ("v", 24.0), ("hole", 40.0), ("pilot", 18.0), ("depth", 24.0)];
     let mut table = Table::new(&columns);
     let build = &spec.build;
     for (n, hole) in plate.holes.iter().enumerate() {

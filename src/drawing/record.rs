@@ -96,6 +96,10 @@ pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(
         pages.table(&tables::rails(spec, solution));
         pages.table(&tables::notches(spec, solution));
     }
+    if !solution.bolts.is_empty() {
+        pages.section("Bolts through several parts");
+        pages.table(&tables::bolts(spec, solution));
+    }
     for plate in &solution.plates {
         pages.section(format!("Plate: {}", plate.name));
         pages.table(&tables::plate(spec, plate));

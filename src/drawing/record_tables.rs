@@ -330,6 +330,28 @@ pub(super) fn plate(spec: &Spec, plate: &PlateResult) -> Table {
     table
 }
 
+/// Every hole of every bolt: a plate's by its sheet, a rail's along it and round it.
+pub(super) fn bolts(spec: &Spec, solution: &Solution) -> Table {
+    let columns = [("bolt", 34.0), ("size, grip, length", 40.0), ("through", 44.0), ("u", 24.0), ("v", 24.0)];
+    let mut table = Table::new(&columns);
+    let build = &spec.build;
+    for bolt in &solution.bolts {
+        let length = bolt.length.map_or_else(|| quantity::NOT_KNOWN.into(), |length| value::both(build, length));
+        let size = format!("{}\ngrip {}\nlength {length}", bolt.bolt, value::both(build, bolt.grip));
+        for (n, pass) in bolt.passes.iter().enumerate() {
+            let first = n == 0;
+            table.row([
+                if first { bolt.name.clone() } else { String::new() },
+                if first { size.clone() } else { String::new() },
+                format!("{} {}", pass.kind, pass.part),
+                value::two_lines(build, pass.u),
+                value::two_lines(build, pass.v),
+            ]);
+        }
+    }
+    table
+}
+
 pub(super) fn order(spec: &Spec, solution: &Solution) -> Table {
     let mut table = Table::new(&[("item", 30.0), ("what", 80.0), ("quantity", 20.0), ("length", 36.0)]);
     for line in &solution.order {

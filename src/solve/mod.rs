@@ -7,6 +7,7 @@ pub mod bearing;
 pub mod bend;
 pub mod beside;
 pub mod bodies;
+pub mod bolt;
 pub mod chain;
 pub mod clearance;
 pub mod clocking;
@@ -66,8 +67,13 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
         .enumerate()
         .filter_map(|(i, rail)| keep(rail::shape(rail, i, spec).map_err(|error| vec![error]), &mut errors))
         .collect();
-    let plates: Vec<_> =
+    let mut plates: Vec<_> =
         spec.plates.iter().filter_map(|plate| keep(plate::plate(spec, &chain, plate), &mut errors)).collect();
+    let bolts = if errors.is_empty() {
+        keep(bolt::bolts(spec, &rails, &mut plates), &mut errors).unwrap_or_default()
+    } else {
+        Vec::new()
+    };
     let (Some(shafts), Some([column, gear]), true) = (shafts, ends, errors.is_empty()) else {
         return Err(errors);
     };
@@ -113,7 +119,8 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
         rails: rails.iter().zip(&spec.rails).map(|(shape, rail)| shape.result(&rail.name)).collect(),
         notches,
         plates,
-        order: order::order(spec, &shafts),
+        order: order::order(spec, &shafts, &bolts),
+        bolts,
         shafts,
         survey: None,
     };

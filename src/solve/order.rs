@@ -2,14 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use super::solution::{OrderLine, ShaftResult};
+use super::solution::{BoltResult, OrderLine, ShaftResult};
 use crate::quantity::both_units;
 use crate::spec::Spec;
 use crate::spec::types::{Hold, HoleSize, Joint};
 
 /// Joints by their bores, bar by its sawing length, bearings, screws, lock nuts, pinch bolts and plate bolts; like with
 /// like.
-pub fn order(spec: &Spec, shafts: &[ShaftResult]) -> Vec<OrderLine> {
+pub fn order(spec: &Spec, shafts: &[ShaftResult], bolts: &[BoltResult]) -> Vec<OrderLine> {
     let units = spec.build.units;
     let mut lines = Vec::new();
     let mut joints: BTreeMap<(&str, String), u32> = BTreeMap::new();
@@ -62,6 +62,10 @@ pub fn order(spec: &Spec, shafts: &[ShaftResult]) -> Vec<OrderLine> {
             None => format!("for {}", shaft.stock.words(units)),
         };
         lines.push(OrderLine { item: "bearing".to_owned(), what, quantity: 1, length: None });
+    }
+    for bolt in bolts {
+        let what = format!("{}, \"{}\", grip {}", bolt.bolt, bolt.name, both_units(bolt.grip, units));
+        lines.push(OrderLine { item: "bolt".to_owned(), what, quantity: 1, length: bolt.length });
     }
     for ((item, what), quantity) in fasteners {
         lines.push(OrderLine { item: item.to_owned(), what, quantity, length: None });

@@ -72,13 +72,7 @@ pub fn plate(spec: &Spec, chain: &Chain, plate: &Plate) -> Result<PlateResult, V
     if !wrong.is_empty() {
         return Err(wrong);
     }
-    let cuts: Vec<_> = holes
-        .iter()
-        .filter_map(|hole| path(&hole_outline(hole)))
-        .chain(openings.iter().filter_map(|opening| path(&opening.outline)))
-        .collect();
-    let area = path(&outline).map_or(0.0, |outline| net_area(&outline, &cuts));
-    Ok(PlateResult {
+    let mut solved = PlateResult {
         name: plate.name.clone(),
         thick: plate.thick,
         frame: PlateFrame { origin: frame.origin, u: frame.x, v: frame.y, w: frame.z },
@@ -86,8 +80,21 @@ pub fn plate(spec: &Spec, chain: &Chain, plate: &Plate) -> Result<PlateResult, V
         holes,
         openings,
         bends: folds.results(plate, &opened),
-        area,
-    })
+        area: 0.0,
+    };
+    measure(&mut solved);
+    Ok(solved)
+}
+
+/// The net area of one face, once every hole is in place.
+pub(super) fn measure(plate: &mut PlateResult) {
+    let cuts: Vec<_> = plate
+        .holes
+        .iter()
+        .filter_map(|hole| path(&hole_outline(hole)))
+        .chain(plate.openings.iter().filter_map(|opening| path(&opening.outline)))
+        .collect();
+    plate.area = path(&plate.outline).map_or(0.0, |outline| net_area(&outline, &cuts));
 }
 
 /// An opening in the flange that its part passes, on the flat pattern; in the plate's own plane where it is flat.

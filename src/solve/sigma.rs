@@ -89,7 +89,7 @@ pub fn travel(layout: &Layout<'_>, solution: &mut Solution) {
     {
         survey.advice = advice::advice(adjustment, gradient, &shaft.name);
     }
-    solution.order = order::order(spec, &solution.shafts);
+    solution.order = order::order(spec, &solution.shafts, &solution.bolts);
     solution.survey = Some(survey);
 }
 

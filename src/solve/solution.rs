@@ -4,6 +4,7 @@
 //! of the file; [`Solution`] is written there as it stands, then the checks.
 
 mod clearance;
+mod bolt;
 mod plate;
 mod rail;
 mod shaft;
@@ -18,6 +19,7 @@ pub use super::journal::JournalResult;
 pub use super::play::FreePlay;
 pub use super::reaction::JointReaction;
 pub use clearance::{Clearance, TapedGap};
+pub use bolt::{BoltPass, BoltResult};
 pub use plate::{
     BendResult, CountersinkResult, FoldedPlace, HoleResult, OpeningResult, PlateFrame, PlateResult, Slot, Vertex,
 };
@@ -63,6 +65,9 @@ pub struct Solution {
     pub notches: Vec<NotchResult>,
     /// Plates.
     pub plates: Vec<PlateResult>,
+    /// Bolts through several parts.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub bolts: Vec<BoltResult>,
     /// What to buy or cut.
     pub order: Vec<OrderLine>,
     /// The survey that placed it, where there is one.

@@ -1,5 +1,6 @@
 //! The tables of a spec and their keys.
 
+mod bolt;
 mod chain;
 mod clocking;
 mod mock_up;
@@ -10,6 +11,7 @@ mod shaft;
 mod survey;
 
 use super::keys::{Choice, Key, Keys, Kind, Need, Sign};
+use bolt::BOLT;
 use chain::{BEARING, DOUBLE};
 use clocking::{CLOCKING, DIMPLE_FACTOR};
 use mock_up::{BESIDE, MOCKUP};
@@ -60,6 +62,7 @@ pub(super) static ROOT: Keys = keys(
         Key::may("rail", Kind::Tables(&RAIL), "none", "straight lengths of frame rail"),
         Key::may("notch", Kind::Tables(&NOTCH), "none", "notches in rails"),
         Key::may("plate", Kind::Tables(&PLATE), "none", "brackets and firewall"),
+        Key::may("bolt", Kind::Tables(&BOLT), "none", "bolts through several plates and rails"),
         Key::may("obstacle", Kind::Tables(&OBSTACLE), "none", "what must be cleared"),
         Key::may("motion", Kind::Tables(&MOTION), "nothing moves", "how arms, engine and body move"),
         Key::may(

@@ -1,6 +1,7 @@
 //! From the document to checked values, all errors at once.
 
 mod bend;
+mod bolt;
 mod build;
 mod clocking;
 mod column;
@@ -87,6 +88,7 @@ pub(super) fn lower(
     let rails = rail::rails(reader, &root);
     let notches = rail::notches(reader, &root, &rails, &names);
     let plates = plate::plates(reader, &root, &names, column.as_ref(), gear.as_ref());
+    let bolts = bolt::bolts(reader, &root);
     let obstacles = obstacle::obstacles(reader, &root, &names);
     let mut movables = motion::Movables::new();
     movables.add(rails.iter().enumerate().map(|(i, rail)| (rail.name(), Moved::Rail(i))));
@@ -127,6 +129,7 @@ pub(super) fn lower(
         rails: rails.into_iter().map(|rail| rail.whole).collect::<Option<_>>()?,
         notches: notches?,
         plates: plates?,
+        bolts: bolts?,
         obstacles: obstacles?,
         motions: motions?,
         limits,

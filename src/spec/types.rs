@@ -4,6 +4,7 @@
 //! (x rearward, y right, z up) or a mock-up's own: [`Axes`]. A [`Spec`] is made only by [`crate::spec::read`],
 //! so later stages never check again what is promised here.
 
+mod bolt;
 mod clocking;
 mod mock_up;
 mod motion;
@@ -23,6 +24,7 @@ use crate::diagnostic::Place;
 use crate::geometry::Vec3;
 use crate::quantity;
 pub use crate::quantity::Unit;
+pub use bolt::Bolt;
 pub use clocking::{Clocking, DimpleFactor};
 pub use mock_up::{Axes, Hung, MockUp};
 pub use motion::{Lift, Motion, MotionPath, Moved};
@@ -62,6 +64,8 @@ pub struct Spec {
     pub notches: Vec<Notch>,
     /// Brackets and firewall.
     pub plates: Vec<Plate>,
+    /// Bolts through several parts.
+    pub bolts: Vec<Bolt>,
     /// What must be cleared.
     pub obstacles: Vec<Obstacle>,
     /// Motions of what stands about the linkage, and of its ends.

@@ -206,6 +206,7 @@ pub(super) fn bench() -> Bench {
                 worst_u: 200.0,
             },
         }],
+        bolts: Vec::new(),
         plates: vec![PlateResult {
             name: "bracket".into(),
             thick: 5.0,

@@ -240,6 +240,7 @@ pub(super) fn heron() -> Solution {
                 worst_u: 17.5 * IN,
             },
         }],
+        bolts: Vec::new(),
         plates: vec![PlateResult {
             name: "column bracket".into(),
             thick: 0.1875 * IN,

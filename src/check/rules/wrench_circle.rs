@@ -36,6 +36,11 @@ fn judge(case: &mut Case<'_>) {
                 heads.extend(flats.map(|head| (row.centre, row.name.as_str(), head.flats)));
             }
         }
+        for row in rows {
+            let bolt = solution.bolts.iter().find(|bolt| bolt.name == row.name);
+            let head = bolt.and_then(|bolt| fasteners::head(&bolt.bolt));
+            heads.extend(head.map(|head| (row.centre, row.name.as_str(), head.flats)));
+        }
         // The tightest pair of each plate speaks for all.
         let mut least: Option<(f64, String)> = None;
         for (i, &(at, name, flats)) in heads.iter().enumerate() {

@@ -103,7 +103,7 @@ pub struct PlateFrame {
 pub struct HoleResult {
     /// Hole's name and its number where the spec gives several: `mount 2`.
     pub name: String,
-    /// `clearance`, `drill` or `tap`.
+    /// `clearance`, `drill` or `tap`; `bolt` for that of a bolt through several parts.
     pub kind: String,
     /// Centre.
     pub centre: Vec2,

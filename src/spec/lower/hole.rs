@@ -145,7 +145,7 @@ fn grid(reader: &mut Reader<'_>, hole: &Table<'_>) -> Option<Vec<Vec2>> {
 }
 
 /// `5/16 normal`: the clearance hole of a bolt by its fit.
-fn clearance(reader: &mut Reader<'_>, hole: &Table<'_>) -> Option<HoleSize> {
+pub(super) fn clearance(reader: &mut Reader<'_>, hole: &Table<'_>) -> Option<HoleSize> {
     let (node, text) = reader.reference(hole, "bolt")?;
     match fasteners::clearance(text) {
         Ok(found) => Some(HoleSize::Clearance {

@@ -92,6 +92,7 @@ pub(super) fn refuse_coordinates(reader: &mut Reader<'_>, root: &Table<'_>) {
         ("plate", "a plate"),
         ("obstacle", "an obstacle"),
         ("motion", "a motion"),
+        ("bolt", "a bolt"),
     ] {
         let Some(node) = root.node(list) else { continue };
         for item in node.items() {
