@@ -3,8 +3,8 @@
 //! Millimetres, degrees, N m, MPa, vehicle axes. The field names are the keys
 //! of the file; [`Solution`] is written there as it stands, then the checks.
 
-mod clearance;
 mod bolt;
+mod clearance;
 mod plate;
 mod rail;
 mod shaft;
@@ -18,8 +18,8 @@ pub use super::clocking::ClockingResult;
 pub use super::journal::JournalResult;
 pub use super::play::FreePlay;
 pub use super::reaction::JointReaction;
-pub use clearance::{Clearance, TapedGap};
 pub use bolt::{BoltPass, BoltResult};
+pub use clearance::{Clearance, TapedGap};
 pub use plate::{
     BendResult, CountersinkResult, FoldedPlace, HoleResult, OpeningResult, PlateFrame, PlateResult, Slot, Vertex,
 };
