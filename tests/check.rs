@@ -32,6 +32,7 @@ fn on_the_bench_nothing_warns_and_only_the_collapse_is_open() {
         "bearing-bore",
         "slip",
         "dimple-wall",
+        "opening-motion",
         "bolt-square",
         "bend-hole",
         "bend-radius",
@@ -479,6 +480,25 @@ fn plates() {
     opening(120.0 - 35.0).says("opening-edge", Status::Warn);
     opening(120.0 - 29.0).says("opening-edge", Status::Fail);
     opening(300.0).says("opening-edge", Status::Fail);
+}
+
+/// A motion of the column moves what passes an opening; one of an obstacle does not.
+#[test]
+fn openings_say_what_they_do_not_clear() {
+    use yokeline::spec::types::{Body, Motion, MotionPath, Moved, Opening};
+    let moved = |moves: Moved| {
+        Bench::of(move |spec, _| {
+            let clearance = 3.0;
+            spec.plates[0].openings =
+                vec![Opening { name: "column".into(), around: Body::Column, clearance, shape: None }];
+            let path = MotionPath::Shift { along: Vec3::new(0.0, 0.0, 1.0) };
+            spec.motions =
+                vec![Motion { name: "tilt".into(), path, range: [0.0, 20.0], measured: 0.0, moves: vec![moves] }];
+        })
+    };
+    let row = moved(Moved::End(Body::Column)).says("opening-motion", Status::Open);
+    assert!(row.message.contains("tilt"), "{}", row.message);
+    assert!(moved(Moved::Obstacle(0)).rows("opening-motion").is_empty());
 }
 
 /// An opening of two half ellipses: a hole on its long side is nearer than a round of the short axis would let it seem.

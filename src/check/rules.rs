@@ -42,6 +42,7 @@ mod notch_corner;
 mod notch_gap;
 mod notch_section;
 mod opening_edge;
+mod opening_motion;
 mod positions;
 mod retention;
 mod shaft_diameter;
@@ -137,6 +138,7 @@ pub const RULES: &[Rule] = &[
     hole_edge::RULE,
     hole_web::RULE,
     opening_edge::RULE,
+    opening_motion::RULE,
     bolt_square::RULE,
     bend_hole::RULE,
     bend_radius::RULE,
