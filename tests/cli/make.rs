@@ -106,7 +106,10 @@ fn an_unsolvable_spec_writes_nothing() {
     shop.write("old/keep.txt", "");
     let before = shop.tree();
     for folder in ["out", "a/b/c", "old/sub/out"] {
-        shop.run(&["make", "linkage.toml", "-o", folder]).status(2).stdout("").complains(&format!("linkage.toml:{line}:1"));
+        shop.run(&["make", "linkage.toml", "-o", folder])
+            .status(2)
+            .stdout("")
+            .complains(&format!("linkage.toml:{line}:1"));
         assert_eq!(shop.tree(), before);
     }
     let errors = shop.run(&["make", "linkage.toml", "-o", "out", "--json"]).status(2).stdout("").errors();
