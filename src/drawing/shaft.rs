@@ -136,7 +136,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
 
     let table = shaft_words::spots(spec, solution, index);
     let written = |close: bool| {
-        let mut pages = Pages::under(sheet.clone(), body, bottom);
+        let mut pages = Pages::under(sheet.clone(), body, bottom).close(close);
         if !table.rows.is_empty() {
             pages.section("Spots under the set screws");
             pages.table(&table);
@@ -149,7 +149,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
         pages.notes(&shaft_words::notes(spec, solution, index, result));
         pages.finish()
     };
-    // One sheet where it can be: the notes then follow the order of work without a heading of their own.
+    // One sheet where it can be: the words then stand closer, the notes without a heading of their own.
     let mut sheets = written(false);
     if sheets.len() > 1 {
         let close = written(true);

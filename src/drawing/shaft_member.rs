@@ -57,13 +57,13 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize, number: usize) -> 
     let notes = shaft_milled::notes(spec, solution, (index, number), member);
     let order = shaft_milled::order(spec, solution, (index, number), member);
     let table = shaft_milled::spots(spec, member);
-    // The end view as large as leaves the whole on one sheet.
+    // The end view as large and the words as loose as leaves the whole on one sheet.
     let mut sheets: Vec<Sheet> = Vec::new();
-    for scale in END_SCALES {
-        if diameter(member.bar) * scale > LARGEST_END && scale > 0.2 {
-            continue;
-        }
-        if !sheets.is_empty() && diameter(member.bar) * scale < LEAST_END {
+    let width = diameter(member.bar);
+    let scales = END_SCALES.into_iter().filter(|scale| width * scale <= LARGEST_END || *scale <= 0.2);
+    let ways = scales.flat_map(|scale| [(scale, false), (scale, true)]);
+    for (scale, close) in ways {
+        if !sheets.is_empty() && width * scale < LEAST_END {
             break;
         }
         let mut sheet = sheet.clone();
@@ -74,17 +74,18 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize, number: usize) -> 
             .find(|&count| notes_height(notes.get(..count).unwrap_or_default(), beside.width()) <= beside.height());
         let (here, rest) = notes.split_at(here.unwrap_or(0));
         set_notes(&mut sheet, beside, here);
-        let mut pages = Pages::under(sheet, body, beside.low.y);
+        let mut pages = Pages::under(sheet, body, beside.low.y).close(close);
         if !table.rows.is_empty() {
             pages.section("Spots under the set screws");
             pages.table(&table);
         }
-        pages.section("Order of work");
+        let together = close && !rest.is_empty();
+        pages.section(if together { "Order of work, notes" } else { "Order of work" });
         pages.notes(&order);
-        if !rest.is_empty() {
+        if !rest.is_empty() && !close {
             pages.section("Notes");
-            pages.notes(rest);
         }
+        pages.notes(rest);
         let written = pages.finish();
         let better = sheets.is_empty() || written.len() < sheets.len();
         if better {
