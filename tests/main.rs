@@ -42,5 +42,6 @@ mod solids;
 mod spec;
 mod strength;
 mod survey;
+mod tilt;
 mod torsion;
 mod travel;

@@ -16,6 +16,7 @@ mod bore_depth;
 mod captive;
 mod clearance;
 mod collapse;
+mod column_tilt;
 mod countersink_depth;
 mod crash_offset;
 mod cross_arm;
@@ -102,6 +103,7 @@ pub const RULES: &[Rule] = &[
     joint_angle::RULE,
     working_angle::RULE,
     angle_match::RULE,
+    column_tilt::RULE,
     crash_offset::RULE,
     support_bearing::RULE,
     bearing_line::RULE,

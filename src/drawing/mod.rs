@@ -18,6 +18,7 @@ pub mod plate;
 mod plot;
 pub mod print_test;
 pub mod record;
+mod record_curves;
 pub mod record_steer;
 mod record_tables;
 pub mod scale_check;

@@ -3,7 +3,7 @@
 use super::layout::{BODY, Note, SMALL, label};
 use super::mock_up;
 use super::plate::wide_table;
-use super::plot;
+use super::record_curves;
 use super::record_steer as steer;
 use super::record_tables as tables;
 use super::sheet::{Anchor, Role, Sheet};
@@ -52,7 +52,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(
     pages.heading("Dimples, grooves and spots");
     pages.table(&tables::spots(spec, solution));
     mock_up::section(&mut pages, spec);
-    motion(&mut pages, solution);
+    motion(&mut pages, spec, solution);
     let words = format!(
         "Lost against the best phase: {} of error, {} % of swing in the speed ratio.",
         quantity::degrees(solution.phase.loss, 2),
@@ -62,6 +62,10 @@ pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(
     if !solution.phase.advice.is_empty() {
         pages.table(&steer::advice(solution));
     }
+    if !solution.tilt.is_empty() {
+        pages.section("Column tilt");
+        pages.table(&steer::tilt(solution));
+    }
     if let Some(found) = &solution.clocking {
         pages.section("Straight ahead");
         pages.table(&steer::clocking(spec, found));
@@ -69,6 +73,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(
     if !solution.strength.shafts.is_empty() || !solution.strength.joints.is_empty() {
         pages.section("Strength");
         pages.table(&tables::strength(solution));
+        record_curves::strength(&mut pages, solution);
         pages.table(&steer::sections(solution));
         pages.table(&tables::joint_loads(solution));
         pages.table(&steer::reactions(solution));
@@ -237,22 +242,10 @@ fn sources(pages: &mut Pages, findings: &[Finding]) {
     }
 }
 
-fn motion(pages: &mut Pages, solution: &Solution) {
-    /// Height of the plots (mm).
-    const PLOT: f64 = 52.0;
+fn motion(pages: &mut Pages, spec: &Spec, solution: &Solution) {
     pages.section("Motion over one turn");
     pages.table(&tables::motion(solution));
-    let curve = &solution.motion.curve;
-    if curve.is_empty() {
-        return;
-    }
-    pages.figure(PLOT, |sheet, area| {
-        let half = 0.5 * area.width() - 2.0;
-        let error: Vec<(f64, f64)> = curve.iter().map(|&[x, error, _]| (x, error)).collect();
-        let ratio: Vec<(f64, f64)> = curve.iter().map(|&[x, _, ratio]| (x, ratio)).collect();
-        plot::turn(sheet, area.left(half), "gear less column, degrees", &error);
-        plot::turn(sheet, area.right(half), "speed ratio, gear to column", &ratio);
-    });
+    record_curves::motion(pages, spec, solution);
 }
 
 /// Blanks to sign.

@@ -130,6 +130,35 @@ pub fn straight_ahead(spec: &Spec, found: &ClockingResult) -> Vec<(&'static str,
     rows
 }
 
+/// Both ends of the column's tilt.
+pub(super) fn tilt(solution: &Solution) -> Table {
+    let mut table = Table::new(&[
+        ("column", 30.0),
+        ("joint angles", 60.0),
+        ("error", 28.0),
+        ("greatest ratio", 28.0),
+        ("shafts longer (+), shorter (−)", 40.0),
+    ]);
+    for end in &solution.tilt {
+        let joints = solution.joints.iter().zip(&end.angles);
+        let angles: Vec<String> = joints.map(|(joint, &angle)| format!("{} {}", joint.name, degrees(angle))).collect();
+        let longer: Vec<String> = end
+            .longer
+            .iter()
+            .map(|&mm| format!("{}{}", if mm < 0.0 { "−" } else { "+" }, quantity::millimetres(mm.abs(), 1)))
+            .collect();
+        let way = if end.tilt < 0.0 { "down" } else { "up" };
+        table.row([
+            format!("{} {way}", degrees(end.tilt.abs())),
+            angles.join("\n"),
+            quantity::degrees(end.error, 2),
+            quantity::significant(end.ratio_max, 3),
+            longer.join("\n"),
+        ]);
+    }
+    table
+}
+
 /// Changes that make it turn more evenly, best first.
 pub(super) fn advice(solution: &Solution) -> Table {
     let mut table =

@@ -11,6 +11,7 @@ pub mod bolt;
 pub mod chain;
 pub mod clearance;
 pub mod clocking;
+pub mod curves;
 pub mod ends;
 pub mod facing;
 pub mod files;
@@ -34,6 +35,7 @@ mod slip;
 pub mod stance;
 pub mod strength;
 pub mod strip;
+pub mod tilt;
 pub mod travel;
 
 pub use solution::Solution;
@@ -108,6 +110,7 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
     let motion = motion::motion(&uneven, &psi, &set, &best);
     let solution = Solution {
         phase: advice::phases(spec, &motion),
+        tilt: tilt::tilt(spec, &shafts)?,
         clocking: clocking::clocking(spec, &chain, &set, certain, &rails),
         joints: fit::joints(spec, &chain, &shafts),
         column,

@@ -18,6 +18,7 @@ pub use super::clocking::ClockingResult;
 pub use super::journal::JournalResult;
 pub use super::play::FreePlay;
 pub use super::reaction::JointReaction;
+pub use super::tilt::TiltResult;
 pub use bolt::{BoltPass, BoltResult};
 pub use clearance::{Clearance, TapedGap};
 pub use plate::{
@@ -49,6 +50,9 @@ pub struct Solution {
     /// What is lost against the best phases, and what wins some of it back.
     #[serde(default)]
     pub phase: PhaseResult,
+    /// Both ends of the column's tilt, wheel down first; empty where it does not tilt.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub tilt: Vec<TiltResult>,
     /// Straight ahead, where the spec asks for it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub clocking: Option<ClockingResult>,

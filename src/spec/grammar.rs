@@ -13,7 +13,7 @@ mod survey;
 use super::keys::{Choice, Key, Keys, Kind, Need, Sign};
 use bolt::BOLT;
 use chain::{BEARING, DOUBLE};
-use clocking::{CLOCKING, DIMPLE_FACTOR};
+use clocking::{CLOCKING, DIMPLE_FACTOR, TILT};
 use mock_up::{BESIDE, MOCKUP};
 use motion::MOTION;
 use plate::PLATE;
@@ -138,6 +138,12 @@ static COLUMN: Keys = Keys {
         Key::must("exposed", LENGTH, "straight length a hub can slide over"),
         Key::may("groove", LENGTH, "no groove", "end face to the centre of a pinch groove"),
         Key::may("tube", LENGTH, "no tube is checked for clearance", "outside diameter of the column tube"),
+        Key::may(
+            "tilt",
+            Kind::Table(&TILT),
+            "it does not tilt, or its end stays",
+            "tilt that takes the shaft's end along",
+        ),
     ],
     choices: &[AXIS],
 };

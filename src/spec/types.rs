@@ -25,7 +25,7 @@ use crate::geometry::Vec3;
 use crate::quantity;
 pub use crate::quantity::Unit;
 pub use bolt::Bolt;
-pub use clocking::{Clocking, DimpleFactor};
+pub use clocking::{Clocking, DimpleFactor, Tilt};
 pub use mock_up::{Axes, Hung, MockUp};
 pub use motion::{Lift, Motion, MotionPath, Moved};
 pub use plate::{Bend, Countersink, Hole, HolePlace, HoleSize, Opening, OpeningShape, Outline, Plate, PlatePlace};
@@ -214,6 +214,8 @@ pub struct DriveEnd {
     pub groove: Option<f64>,
     /// Outside diameter of the column tube (mm).
     pub tube: Option<f64>,
+    /// How a column tilts, where its pivot lies below its lower bearing.
+    pub tilt: Option<Tilt>,
 }
 
 /// An end form or hole, or the stock of a bar.

@@ -122,6 +122,7 @@ pub(super) fn bench() -> Bench {
     };
     let solution = Solution {
         survey: None,
+        tilt: Vec::new(),
         phase: PhaseResult::default(),
         clocking: Some(straight()),
         free_play: play(),

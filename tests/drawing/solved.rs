@@ -117,6 +117,7 @@ pub(super) fn heron() -> Solution {
     };
     Solution {
         survey: None,
+        tilt: Vec::new(),
         phase: yokeline::solve::solution::PhaseResult::default(),
         clocking: None,
         free_play: yokeline::solve::solution::FreePlay::default(),

@@ -1,4 +1,4 @@
-//! The table of straight ahead, and what a dimple does to the shear round it.
+//! Tables of straight ahead, of what a dimple does to the shear round it, and of a column's tilt.
 
 use super::{LENGTH, keys};
 use crate::spec::keys::{Key, Keys, Kind, Sign};
@@ -62,5 +62,15 @@ pub(super) static DIMPLE_FACTOR: Keys = keys(
     &[
         Key::must("value", Kind::Number(1.0, 10.0), "the factor"),
         Key::must("source", Kind::Text, "where it is from: a handbook's chart, a calculation, a test"),
+    ],
+);
+
+pub(super) static TILT: Keys = keys(
+    "tilt = { .. }",
+    "A tilt column whose pivot lies below its lower bearing, so that its end moves; with the pivot higher up leave it out.",
+    &[
+        Key::must("pivot", Kind::Point, "a point on the pivot's axis, which lies level and square to the column"),
+        Key::must("up", Kind::Angle(Sign::NotNegative), "from where the column was taped to the wheel's highest place"),
+        Key::must("down", Kind::Angle(Sign::NotNegative), "to the wheel's lowest place"),
     ],
 );

@@ -2,12 +2,15 @@
 
 use super::form::form;
 use crate::geometry::Vec3;
-use crate::quantity::{INCH, both_units};
+use crate::quantity::{INCH, both_units, degrees};
 use crate::spec::raw::{Reader, Table};
-use crate::spec::types::{Axes, DriveEnd, Unmeasured};
+use crate::spec::types::{Axes, DriveEnd, Tilt, Unmeasured};
 
 /// Shortest baseline (mm) of an axis that passes without warning: at 8 in, 1/16 in of reading error is half a degree.
 const SHORT_BASELINE: f64 = 8.0 * INCH;
+
+/// A column tilts less than this (rad) from where it was taped: tilt columns go 15 to 20 deg each way.
+const MOST_TILT: f64 = std::f64::consts::FRAC_PI_3;
 
 /// Two readings of one point are never nearer than this (mm), and two points never so near.
 const SAME_POINT: f64 = 0.01;
@@ -71,8 +74,23 @@ fn drive_end(
             "give `toward`, a second point up the column, in place of `beyond`",
         );
     }
+    let tilt = if is_column { tilt(reader, table) } else { None };
     let (end, axis, second) = place?;
-    Some(DriveEnd { end, axis, second, form: form?, exposed: exposed?, groove, tube })
+    Some(DriveEnd { end, axis, second, form: form?, exposed: exposed?, groove, tube, tilt })
+}
+
+/// How the column tilts.
+fn tilt(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<Tilt> {
+    let tilt = reader.table(table, "tilt")?;
+    let (pivot, up, down) = (reader.point(&tilt, "pivot"), reader.angle(&tilt, "up"), reader.angle(&tilt, "down"));
+    for (key, angle) in [("up", up), ("down", down)] {
+        if angle.is_some_and(|angle| angle > MOST_TILT) {
+            let message =
+                format!("`{key}` is {}; at most 60 deg is allowed", degrees(angle.unwrap_or(0.0).to_degrees(), 1));
+            reader.error("bad-value", tilt.span_of(key), message, "measure it from where the column was taped");
+        }
+    }
+    Some(Tilt { pivot: pivot?, up: up?, down: down? })
 }
 
 /// Down the column or into the gear.

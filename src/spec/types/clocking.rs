@@ -1,4 +1,6 @@
-//! Straight ahead as measured.
+//! Straight ahead as measured, the factor of dimples, and how a column tilts.
+
+use crate::geometry::Vec3;
 
 /// How wheel, column yoke and gear stand with the road wheels straight; what was not measured is `None`.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,4 +32,15 @@ pub struct DimpleFactor {
     pub value: f64,
     /// Where it is from, in the user's words.
     pub source: String,
+}
+
+/// Tilt of a column that takes its end along.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tilt {
+    /// On the pivot's axis, which lies level and square to the column.
+    pub pivot: Vec3,
+    /// From where the column was taped to the wheel's highest place (rad).
+    pub up: f64,
+    /// To its lowest place (rad).
+    pub down: f64,
 }
