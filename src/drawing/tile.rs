@@ -513,6 +513,12 @@ fn map_marks(sheet: &mut Sheet, marks: &[Mark], put: impl Fn(Vec2) -> Vec2, ink:
 
 fn map_notes(spec: &Spec, tiles: &[Tile], marks: &[Mark], job: &Job<'_>) -> Vec<Note> {
     let last = tiles.len() + 1;
+    if tiles.len() == 1 {
+        return vec![
+            Note::heading(format!("{}: on a sheet of its own", job.title)),
+            Note::strong("Map, not to scale. Print sheet 2 at 100 %. Measure its rulers and diagonal before you use it."),
+        ];
+    }
     let mut notes = vec![
         Note::heading(format!("{}: {} tiles to be joined", job.title, tiles.len())),
         Note::strong(format!(

@@ -52,7 +52,9 @@ def check_by(tally, file, plate, reader, data):
     off = max(abs(pixels * PIXEL - side) for pixels, side in zip(picture.size, box))
     tally.near(f"{file.name}: size by {reader}", off, 0.0, PIXEL)
     centres, radii = [], []
-    for hole in plate["holes"]:
+    for number, hole in enumerate(plate["holes"], 1):
+        if template.mark(number) is not None:
+            continue  # a centre mark, no ring
         wanted = template.zero + template.axes @ np.array(hole["centre"])
         half = hole["diameter"] / 2 + (hole["slot"]["length"] / 2 if hole["slot"] else 0.0) + RING + 2 * PIXEL
         low, high = ((np.maximum(wanted + side * half, 0) / PIXEL).astype(int) for side in (-1, 1))

@@ -24,7 +24,7 @@ class Template:
         u, v = (arm / np.linalg.norm(arm) for arm in self.arms)
         self.square = float(u @ v)
         self.hand = float(np.sign(u[0] * v[1] - u[1] * v[0])) * (1 if y_up else -1)
-        self.zero, self.axes, self.paths = zero, np.stack([u, v], 1), paths
+        self.zero, self.axes, self.paths, self.y_up = zero, np.stack([u, v], 1), paths, y_up
 
     def path(self, key):
         """The pieces of all subpaths of a key, in part coordinates."""
@@ -35,6 +35,14 @@ class Template:
             for path in self.paths[key]
             for at, slope in path
         ]
+
+    def mark(self, number):
+        """Where the cross of a centre mark stands; None without one. Only a file for a cutter has them for holes."""
+        keys = [f"centre.{number}.1.{arm}" for arm in "uv"]
+        if self.y_up or any(key not in self.paths for key in keys):
+            return None
+        # A mark is two lines that halve each other.
+        return np.mean([outline.ends(self.path(key)).mean(axis=0) for key in keys], axis=0)
 
     def loops(self, prefix):
         keys = sorted((key for key in self.paths if key.startswith(prefix)), key=lambda key: int(key[len(prefix) :]))
@@ -57,6 +65,9 @@ def check_plate(tally, where, template, plate, package):
     net = abs(outline.moments(template.path("outline"))[0])
     for prefix in ("hole.", "opening."):
         net -= sum(abs(outline.moments(loop)[0]) for loop in template.loops(prefix))
+    # A hole too small or not through is a centre mark to the cutter, and no hole.
+    marked = [n for n, _ in enumerate(plate["holes"], 1) if template.mark(n) is not None]
+    net -= sum(np.pi * plate["holes"][n - 1]["diameter"] ** 2 / 4 for n in marked)
     tally.within(f"{where}: net area", [net / plate["area"] - 1], AREA, "of the whole")
     counted = len(template.loops("opening.")) == len(plate["openings"])
     tally.ok(f"{where}: openings counted", counted, f"{len(plate['openings'])} asked for")
@@ -71,12 +82,16 @@ def check_plate(tally, where, template, plate, package):
 
 def check_holes(tally, where, template, plate):
     holes = plate["holes"]
-    counted = len(template.loops("hole.")) == len(holes)
+    marks = {n: at for n in range(1, len(holes) + 1) if (at := template.mark(n)) is not None}
+    counted = len(template.loops("hole.")) + len(marks) == len(holes)
     tally.ok(f"{where}: holes counted", counted, f"{len(holes)} asked for")
     if not counted:
         return
     centres, sizes = {}, {}
     for number, hole in enumerate(holes, 1):
+        if number in marks:
+            centres[f"centre.{number}"] = float(np.linalg.norm(marks[number] - hole["centre"]))
+            continue
         area, centre = outline.moments(template.path(f"hole.{number}"))
         slot = hole["slot"]["length"] if hole["slot"] else 0.0
         # A slot is a round carried along: area = pi d^2/4 + d l, solved for d.
@@ -97,7 +112,7 @@ def nearest(vertices, corners):
 def stand_off(rim, plate, number, package):
     """Radius error along the curved rim of an opening round the column; None for other openings."""
     entry = package.named("plate", plate["name"])["opening"][number - 1]
-    if entry.get("around") != "column" or "shape" in entry:
+    if entry.get("around") != "column":
         return None
     column = package.spec["column"]
     ends = [np.array(package.point(column[key])) for key in ("end", "toward")]
@@ -111,6 +126,9 @@ def stand_off(rim, plate, number, package):
 
     points = outline.sample(rim)
     nearer = np.minimum(off(points, 0.0), off(points, plate["thick"]))
+    # A shape of the shop's choice encloses both rounds and need not touch them all along.
+    if "shape" in entry:
+        return np.minimum(nearer, 0.0)
     # The curves of the rim touch the round on one face; the straight joins between them only stay clear of it.
     return np.where(on_joins(rim), np.minimum(nearer, 0.0), nearer)
 
