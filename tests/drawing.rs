@@ -4,6 +4,7 @@
 
 mod collision;
 mod solved;
+mod words;
 
 use yokeline::drawing::layout::text_box;
 use yokeline::drawing::sheet::{Line, Text};

@@ -13,7 +13,7 @@ use yokeline::drawing::contents::{self, Part};
 use yokeline::drawing::sheet::{Item, Line};
 use yokeline::drawing::tile::{self, Grid, Job};
 use yokeline::drawing::title_block::Heading;
-use yokeline::drawing::{Role, Sheet, notch, plate, print_test};
+use yokeline::drawing::{Role, Sheet, notch, plate, print_test, shaft};
 use yokeline::export::{pdf, svg};
 use yokeline::geometry::{Path, Piece, Vec2};
 
@@ -248,6 +248,7 @@ fn pages_read_as_they_did() {
         ("tile", &firewall[1]),
         ("contents", &book[0]),
         ("print-test", &print_test::sheet([210.0, 297.0])),
+        ("shaft", &shaft::sheets(&spec, &solution, 0)[0]),
         ("notch", &notch::sheets(&spec, &solution, 0)[0]),
     ];
     let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/paper/pages");

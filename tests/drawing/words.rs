@@ -1,0 +1,163 @@
+//! What every sheet says and how it is drawn: datum and sense in words, heights, widths, margins.
+//!
+//! Heights: ISO 3098; widths: ISO 128-2, ratio 2 : 1; frame and margins: ISO 5457; title block: ISO 7200; all from
+//! memory. What a template must say: common practice, no source.
+
+use std::fs;
+use std::path::PathBuf;
+
+use yokeline::drawing::{Item, Role, Sheet};
+use yokeline::pipeline;
+
+/// Every file of every example with its pages.
+fn every_page() -> Vec<(String, Vec<Sheet>)> {
+    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let mut all = Vec::new();
+    for entry in fs::read_dir(folder).unwrap() {
+        let folder = entry.unwrap().path();
+        let Ok(text) = fs::read(folder.join("linkage.toml")) else { continue };
+        let example = folder.file_name().unwrap().to_str().unwrap().to_owned();
+        let solved = pipeline::solve("linkage.toml", &text, &mut |_| ()).unwrap();
+        let pages = pipeline::pages(&solved).into_iter();
+        all.extend(pages.map(|(path, sheets)| (format!("{example}/{path}"), sheets)));
+    }
+    all
+}
+
+/// All words of a file, lines joined as they follow one another.
+fn said(sheets: &[Sheet]) -> String {
+    let texts = sheets.iter().flat_map(|sheet| {
+        let view = sheet.view.iter().flat_map(|view| &view.drawing.items);
+        sheet.items.iter().chain(view).filter_map(|item| match item {
+            Item::Text(text) => Some(text.words.as_str()),
+            Item::Line(_) => None,
+        })
+    });
+    texts.collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn every_template_says_where_zero_is_and_which_way_is_which() {
+    let (mut plates, mut notches, mut wraps) = (0, 0, 0);
+    for (name, sheets) in every_page() {
+        let kind = name.split("/print/").nth(1).unwrap_or_default();
+        let mut wanted = vec!["Zero, the L", "Go: rulers 100 mm", "Then do not cut", "inside edge of the", "Scale 1:1"];
+        if kind.starts_with("plate-") {
+            plates += 1;
+            wanted.extend(["Seen from the side", "this way", "outline to its outside edge"]);
+        } else if kind.starts_with("notch-") {
+            notches += 1;
+            wanted.extend(["Seen from outside", "toward the front", "toward the rear", "outboard"]);
+        } else {
+            continue;
+        }
+        let words = said(&sheets);
+        if words.contains("Wrap fully round") {
+            wraps += 1;
+            wanted.extend(["closing marks", "miss by over 1/16 in", "re-measure"]);
+        }
+        let missing: Vec<_> = wanted.into_iter().filter(|phrase| !words.contains(phrase)).collect();
+        assert!(missing.is_empty(), "{name}: {missing:?} not in {words}");
+    }
+    println!("{plates} plates, {notches} notches, {wraps} wraps");
+    assert!(plates >= 4 && notches >= 3);
+}
+
+#[test]
+fn every_sheet_has_a_whole_title_block() {
+    let mut owners = 0;
+    for (name, sheets) in every_page() {
+        for sheet in sheets.iter().filter(|sheet| sheet.view.is_none()) {
+            let block = |item: &Item| matches!(item, Item::Line(line) if line.key.as_deref() == Some("block"));
+            if !sheet.items.iter().any(block) {
+                assert!(name.contains("/cut/"), "{name} has no title block");
+                continue;
+            }
+            let words = said(std::slice::from_ref(sheet));
+            for field in [
+                "document type",
+                "title",
+                "vehicle",
+                "job",
+                "general tolerance",
+                "ISO 2768",
+                "drawn by",
+                "date of issue",
+                "approved",
+                "scale",
+                "units",
+                "identification number",
+                "revision",
+                "sheet",
+                "projection",
+            ] {
+                assert!(words.contains(field), "{name}: {field}");
+            }
+            owners += usize::from(words.contains("legal owner"));
+        }
+    }
+    assert!(owners > 10, "{owners}");
+}
+
+#[test]
+fn heights_widths_and_margins_are_those_of_the_standards() {
+    for (name, sheets) in every_page() {
+        for sheet in &sheets {
+            for item in &sheet.items {
+                match item {
+                    Item::Text(text) if text.role != Role::Band => {
+                        assert!([1.8, 2.5, 3.5, 5.0, 7.0, 10.0].contains(&text.height), "{name}: {}", text.words);
+                    }
+                    // Four millimetres are what most printers cannot reach.
+                    Item::Line(line) if line.role != Role::Band && !name.contains("/cut/") => {
+                        let (low, high) = line.path.bounds();
+                        let [width, height] = sheet.size;
+                        let inside = low.x >= 4.0 && low.y >= 4.0 && high.x <= width - 4.0 && high.y <= height - 4.0;
+                        assert!(inside, "{name}: {:?} {:?}", line.role, line.key);
+                    }
+                    _ => {}
+                }
+            }
+        }
+    }
+    let width = |role: Role| role.style().width;
+    for role in Role::ALL {
+        assert!([0.18, 0.25, 0.35, 0.5, 0.7].iter().any(|w| (w - width(role)).abs() < 1e-9), "{role:?}");
+    }
+    assert!((width(Role::Outline) - 2.0 * width(Role::Dimension)).abs() < 1e-9);
+    for narrow in [Role::Hidden, Role::Centre, Role::Dimension, Role::Check, Role::Score] {
+        assert!((width(narrow) - 0.25).abs() < 1e-9, "{narrow:?}");
+    }
+    assert!((width(Role::Frame) - 0.7).abs() < 1e-9);
+}
+
+/// A drawing of a shaft that needs no second sheet has none: only a list of what is not measured may run on.
+#[test]
+fn a_shaft_goes_on_one_sheet() {
+    for (name, sheets) in every_page() {
+        if name.contains("drawings/shaft-") && !name.starts_with("bench-") {
+            assert_eq!(sheets.len(), 1, "{name}");
+        }
+    }
+}
+
+/// No page ends with a heading, and none holds the signatures alone.
+#[test]
+fn headings_stay_with_what_they_head() {
+    for (name, sheets) in every_page() {
+        if !name.ends_with("build-record.pdf") {
+            continue;
+        }
+        for sheet in &sheets {
+            let texts =
+                sheet.items.iter().filter_map(|item| if let Item::Text(text) = item { Some(text) } else { None });
+            // Over the title block, which reaches to 46 mm.
+            let body: Vec<_> = texts.filter(|text| text.at.y > 46.0 && text.role == Role::Text).collect();
+            let lowest = body.iter().min_by(|a, b| a.at.y.total_cmp(&b.at.y)).unwrap();
+            assert!(lowest.height < 3.0 || !lowest.bold, "{name} ends a page with {}", lowest.words);
+            let headings: Vec<_> = body.iter().filter(|text| text.height > 3.0 && text.bold).collect();
+            let alone = headings.len() == 1 && headings[0].words == "Signatures";
+            assert!(!alone, "{name} has the signatures alone");
+        }
+    }
+}
