@@ -516,7 +516,9 @@ fn map_notes(spec: &Spec, tiles: &[Tile], marks: &[Mark], job: &Job<'_>) -> Vec<
     if tiles.len() == 1 {
         return vec![
             Note::heading(format!("{}: on a sheet of its own", job.title)),
-            Note::strong("Map, not to scale. Print sheet 2 at 100 %. Measure its rulers and diagonal before you use it."),
+            Note::strong(
+                "Map, not to scale. Print sheet 2 at 100 %. Measure its rulers and diagonal before you use it.",
+            ),
         ];
     }
     let mut notes = vec![
