@@ -1,6 +1,7 @@
 //! Gaps over motions.
 
 mod arm;
+mod chain;
 mod roadster;
 mod scenes;
 

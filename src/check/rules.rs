@@ -35,12 +35,16 @@ mod insertion;
 mod joint_angle;
 mod joint_torque;
 mod left_right;
+mod length_change;
 mod load;
 mod measure;
 mod mock_up_angle;
 mod mock_up_length;
+mod motion_angle;
+mod motion_slip;
 mod notch_corner;
 mod notch_gap;
+mod notch_motion;
 mod notch_section;
 mod opening_edge;
 mod opening_motion;
@@ -101,6 +105,7 @@ pub struct Rule {
 /// Every rule, in the order of the findings: angles, ends and hubs, phase, strength, room, metalwork, what nobody measured.
 pub const RULES: &[Rule] = &[
     joint_angle::RULE,
+    motion_angle::RULE,
     working_angle::RULE,
     angle_match::RULE,
     column_tilt::RULE,
@@ -110,6 +115,8 @@ pub const RULES: &[Rule] = &[
     bearing_place::RULE,
     bearing_bore::RULE,
     slip::RULE,
+    motion_slip::RULE,
+    length_change::RULE,
     hub_fit::RULE,
     free_play::RULE,
     insertion::RULE,
@@ -135,6 +142,7 @@ pub const RULES: &[Rule] = &[
     shaft_span::RULE,
     clearance::RULE,
     notch_gap::RULE,
+    notch_motion::RULE,
     notch_corner::RULE,
     notch_section::RULE,
     hole_edge::RULE,

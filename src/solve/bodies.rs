@@ -57,6 +57,25 @@ const TUBE_WITHOUT_END: f64 = 600.0;
 /// - Shaft: its largest diameter between its two ends as cut.
 /// - Gear: its exposed shaft only.
 pub fn rooms(spec: &Spec, chain: &Chain, shafts: &[ShaftResult]) -> Vec<Room> {
+    let ends = shafts.iter().map(|shaft| {
+        let from = shaft.frame.origin;
+        (from, from + shaft.frame.z * shaft.cut_length)
+    });
+    rooms_between(spec, chain, ends)
+}
+
+/// The rooms of a linkage that motions have carried elsewhere: every shaft from hub to hub, as long as it then is.
+pub fn moved_rooms(spec: &Spec, chain: &Chain) -> Vec<Room> {
+    let ends = (0..spec.shafts.len()).map(|i| {
+        let axis = chain.axes[i + 1];
+        let (upper, lower) = (spec.joints[i].lower.gap(None), spec.joints[i + 1].upper.gap(None));
+        (chain.lower_cross(i) + axis * upper, chain.upper_cross(i + 1) - axis * lower)
+    });
+    rooms_between(spec, chain, ends)
+}
+
+/// The rooms with every shaft between two points.
+fn rooms_between(spec: &Spec, chain: &Chain, ends: impl Iterator<Item = (Vec3, Vec3)>) -> Vec<Room> {
     let mut rooms = Vec::new();
     let mut cylinder = |body, from: Vec3, to: Vec3, diameter: f64| {
         rooms.push(Room { body, shape: RoomShape::Cylinder { from, to, radius: diameter / 2.0 } });
@@ -73,9 +92,8 @@ pub fn rooms(spec: &Spec, chain: &Chain, shafts: &[ShaftResult]) -> Vec<Room> {
     let gear = &spec.gear;
     cylinder(Body::Gear, gear.end, gear.end + gear.axis * gear.exposed, gear.form.diameter());
 
-    for (i, (shaft, result)) in spec.shafts.iter().zip(shafts).enumerate() {
-        let from = result.frame.origin;
-        cylinder(Body::Shaft(i), from, from + result.frame.z * result.cut_length, shaft.diameter());
+    for (i, (shaft, (from, to))) in spec.shafts.iter().zip(ends).enumerate() {
+        cylinder(Body::Shaft(i), from, to, shaft.diameter());
     }
     for (i, joint) in spec.joints.iter().enumerate() {
         let (upper, lower) = (chain.upper_cross(i), chain.lower_cross(i));

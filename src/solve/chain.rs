@@ -136,37 +136,32 @@ fn centres(spec: &Spec, setbacks: &[f64]) -> Result<Vec<Vec3>, Vec<Diagnostic>> 
     let last = spec.joints.len() - 1;
     let first_gap = spec.joints[0].upper.gap(spec.column.groove);
     let last_gap = spec.joints[last].lower.gap(spec.gear.groove);
-    let on_gear = spec.gear.end - spec.gear.axis * (last_gap + setbacks[last]);
-    // On the last shaft a bearing counts from the gear's joint.
-    let from_below = |i: usize| {
-        let (eye, to) = spec.shafts[i].placing().filter(|_| i + 1 == last)?;
-        let axis = (eye - on_gear).unit()?;
-        Some(on_gear + axis * (setbacks[last] + to + setbacks[i]))
+    let mut centres = vec![None; last + 1];
+    centres[0] = Some(spec.column.end + spec.column.axis * (first_gap + setbacks[0]));
+    centres[last] = Some(spec.gear.end - spec.gear.axis * (last_gap + setbacks[last]));
+    // From joint `from` through the eye of a shaft to its other joint.
+    let through = |from: usize, shaft: usize, to: usize, centres: &[Option<Vec3>]| {
+        let start = centres[from]?;
+        let (eye, between) = spec.shafts[shaft].placing()?;
+        let axis = (eye - start).unit()?;
+        Some(start + axis * (setbacks[from] + between + setbacks[to]))
     };
-    let mut centres = vec![spec.column.end + spec.column.axis * (first_gap + setbacks[0])];
-    let mut errors = Vec::new();
     for i in 1..last {
-        let above = centres[i - 1];
-        let from_above = || {
-            let (eye, to) = spec.shafts[i - 1].placing()?;
-            let axis = (eye - above).unit()?;
-            Some(above + axis * (setbacks[i - 1] + to + setbacks[i]))
-        };
-        let joint = &spec.joints[i];
-        if let Some(centre) = joint.centre.or_else(from_above).or_else(|| from_below(i)) {
-            centres.push(centre);
-        } else {
-            let found = format!("joint \"{}\" stands between two shafts and has no place", joint.name);
-            errors.push(
-                Diagnostic::error("joint-without-place", found)
-                    .at(spec.place(&format!("joint.{i}")))
-                    .help("give its cross centre, centre = [x, y, z], or check the bearing that places it"),
-            );
-            break;
-        }
+        centres[i] = spec.joints[i].centre.or_else(|| through(i - 1, i - 1, i, &centres));
     }
-    centres.push(on_gear);
-    if errors.is_empty() { Ok(centres) } else { Err(errors) }
+    // What no bearing above places, one below does, counted from the gear's joint.
+    for i in (1..last).rev() {
+        centres[i] = centres[i].or_else(|| through(i + 1, i, i, &centres));
+    }
+    if let Some(i) = centres.iter().position(Option::is_none) {
+        let found = format!("joint \"{}\" stands between two shafts and has no place", spec.joints[i].name);
+        return Err(vec![
+            Diagnostic::error("joint-without-place", found)
+                .at(spec.place(&format!("joint.{i}")))
+                .help("give its cross centre, centre = [x, y, z], or check the bearing that places it"),
+        ]);
+    }
+    Ok(centres.into_iter().flatten().collect())
 }
 
 /// A bearing along a shaft that lies inside one of its hubs or past its end.

@@ -12,9 +12,10 @@ use crate::spec::Spec;
 use crate::spec::types::{Body, Moved, Obstacle, ObstacleKind, ObstacleShape};
 
 use super::bodies::{Room, RoomShape};
+use super::chain::Chain;
 use super::rail::RailShape;
 use super::solution::{Clearance, TapedGap};
-use super::travel::{self, Carried};
+use super::travel::{self, Carried, First, Linkage};
 
 /// Least gap from a body to what is left of a notched rail.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -47,7 +48,13 @@ pub const fn usual_need(kind: Option<ObstacleKind>) -> f64 {
 ///
 /// `notch_gaps` take the place of the whole rail for the bodies its notches are cut for (the least where there are
 /// several). Where a motion moves either, the gap is the least over all motions.
-pub fn clearances(spec: &Spec, rooms: &[Room], rails: &[RailShape], notch_gaps: &[NotchGap]) -> Vec<Clearance> {
+pub fn clearances(
+    spec: &Spec,
+    rooms: &[Room],
+    rails: &[RailShape],
+    notch_gaps: &[NotchGap],
+    linkage: Option<&Linkage>,
+) -> Vec<Clearance> {
     let things = things(spec, rails);
     let mut bodies: Vec<Body> = rooms.iter().map(|room| room.body).collect();
     bodies.sort_unstable();
@@ -77,7 +84,11 @@ pub fn clearances(spec: &Spec, rooms: &[Room], rails: &[RailShape], notch_gaps: 
             let found = after_notch.or_else(|| least(&shapes, &thing.solids).map(|found| (found.gap, found.on_second)));
             rows.extend(found.map(|(gap, point)| {
                 let taped = row(gap, point);
-                over_motions(spec, &shapes, thing, &taped).unwrap_or(taped)
+                // A notch is traced as taped, and so is what is left of its rail.
+                if after_notch.is_some() {
+                    return taped;
+                }
+                over_motions(spec, linkage, body, &shapes, thing, &taped).unwrap_or(taped)
             }));
         }
         // Stable: equal rows keep the order of the spec.
@@ -86,15 +97,31 @@ pub fn clearances(spec: &Spec, rooms: &[Room], rails: &[RailShape], notch_gaps: 
     rows
 }
 
-/// The row over all motions; `None` where none moves the thing.
-fn over_motions(spec: &Spec, shapes: &[Convex], thing: &Thing, taped: &Clearance) -> Option<Clearance> {
-    let moves = travel::moving(&spec.motions, thing.what);
+/// The row over all motions; `None` where none moves either the body or the thing.
+fn over_motions(
+    spec: &Spec,
+    linkage: Option<&Linkage>,
+    body: Body,
+    shapes: &[Convex],
+    thing: &Thing,
+    taped: &Clearance,
+) -> Option<Clearance> {
+    let of_body = match body {
+        Body::Column | Body::Gear => travel::moving(&spec.motions, Moved::End(body)),
+        Body::Joint(_) | Body::Shaft(_) => Vec::new(),
+    };
+    let second = Carried::new(thing.solids.clone(), travel::moving(&spec.motions, thing.what));
+    let first = Carried::new(shapes.iter().map(|shape| Solid::Convex(*shape)).collect(), of_body);
+    let (side, lists) = match (body, linkage) {
+        (Body::Joint(_) | Body::Shaft(_), Some(linkage)) => (First::Linked(linkage, body), linkage.moves()),
+        _ => (First::Carried(&first), vec![first.moves()]),
+    };
+    let of_either = |m: &usize| second.moves().contains(m) || lists.iter().any(|list| list.contains(m));
+    let moves: Vec<usize> = (0..spec.motions.len()).filter(of_either).collect();
     if moves.is_empty() {
         return None;
     }
-    let first = Carried::new(shapes.iter().map(|shape| Solid::Convex(*shape)).collect(), Vec::new());
-    let second = Carried::new(thing.solids.clone(), moves.clone());
-    let found = travel::least(&spec.motions, &first, &second, travel::BUDGET)?;
+    let found = travel::least(&spec.motions, side, &second, travel::BUDGET)?;
     Some(Clearance {
         gap: found.gap,
         at: travel::values(&spec.motions, &moves, &found.steps),
@@ -108,6 +135,7 @@ fn over_motions(spec: &Spec, shapes: &[Convex], thing: &Thing, taped: &Clearance
 /// The gap of a row's body and obstacle with the motions at the values `at`, and the obstacle whole.
 pub(super) fn gap_at(
     spec: &Spec,
+    chain: &Chain,
     rooms: &[Room],
     rails: &[RailShape],
     (part, obstacle): (&str, &str),
@@ -116,9 +144,18 @@ pub(super) fn gap_at(
     let body = rooms.iter().map(|room| room.body).find(|body| spec.body_name(*body) == part)?;
     let thing = things(spec, rails).into_iter().find(|thing| thing.name == obstacle)?;
     let moves = travel::moving(&spec.motions, thing.what);
-    let carried = Carried::new(Vec::new(), moves).place(&spec.motions, &travel::steps(&spec.motions, at));
+    let steps = travel::steps(&spec.motions, at);
+    let carried = Carried::new(Vec::new(), moves).place(&spec.motions, &steps);
     let solids: Vec<Solid> = thing.solids.iter().map(|solid| solid.moved(&carried)).collect();
-    least(&shapes(rooms, body), &solids).map(|found| found.gap)
+    let shapes = match Linkage::new(spec, chain).filter(|_| !at.is_empty()) {
+        Some(linkage) => {
+            let mut moved = linkage.scratch();
+            let chain = linkage.chain(&spec.motions, &steps, &mut moved).ok()?;
+            Linkage::solids(&moved, &chain, body)
+        }
+        None => shapes(rooms, body),
+    };
+    least(&shapes, &solids).map(|found| found.gap)
 }
 
 fn shapes(rooms: &[Room], body: Body) -> Vec<Convex> {

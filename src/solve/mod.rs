@@ -46,6 +46,7 @@ use crate::survey::Layout;
 use clearance::NotchGap;
 use motion::{Unevenness, relative_phases};
 use solution::Strength;
+use travel::Linkage;
 
 /// Solves the whole linkage: with its warnings, or every error that stands in the way.
 ///
@@ -81,6 +82,12 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
     };
 
     let rooms = bodies::rooms(spec, &chain, &shafts);
+    let linkage = Linkage::new(spec, &chain);
+    let over_motions =
+        linkage.as_ref().and_then(|linkage| keep(travel::over_motions(spec, &chain, linkage), &mut errors));
+    if !errors.is_empty() {
+        return Err(errors);
+    }
     let mut warnings = Vec::new();
     let mut notches = Vec::new();
     let mut notch_gaps = Vec::new();
@@ -95,7 +102,7 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
         }));
         warnings.extend(trace.warnings);
     }
-    let mut clearances = clearance::clearances(spec, &rooms, &rails, &notch_gaps);
+    let mut clearances = clearance::clearances(spec, &rooms, &rails, &notch_gaps, linkage.as_ref());
     keep(beside::add(spec, &chain, &rooms, &mut clearances), &mut errors);
     if !errors.is_empty() {
         return Err(errors);
@@ -126,6 +133,7 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
         bolts,
         shafts,
         survey: None,
+        over_motions,
     };
     Ok((solution, warnings))
 }

@@ -183,7 +183,9 @@ fn figures(spec: &Spec, as_solved: &[ShaftResult], rows: &Rows) -> Option<Vec<f6
     for row in &rows.gaps {
         figures.push(match row {
             // Where a motion makes the gap least, it stays so to first order.
-            GapRow::Free { part, obstacle, at } => clearance::gap_at(spec, &rooms, &rails, (part, obstacle), at)?,
+            GapRow::Free { part, obstacle, at } => {
+                clearance::gap_at(spec, &chain, &rooms, &rails, (part, obstacle), at)?
+            }
             GapRow::Taped => 0.0,
             GapRow::Wall(wall) => {
                 let shapes: Vec<Convex> =

@@ -31,6 +31,7 @@ pub use shaft::{
 };
 pub use strength::{JointStrength, ScrewSeating, SectionStress, ShaftStrength, Strength};
 
+pub use super::travel::{Extreme, JointOver, OverMotions, ShaftOver};
 use crate::geometry::{Vec2, Vec3};
 use crate::survey::SurveyResult;
 
@@ -77,6 +78,9 @@ pub struct Solution {
     /// The survey that placed it, where there is one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub survey: Option<SurveyResult>,
+    /// Joints and shafts over all motions, where any moves column, gear or a bearing.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub over_motions: Option<OverMotions>,
 }
 
 /// One joint.

@@ -105,7 +105,6 @@ pub(super) fn lower(
         (name, Moved::Bearing(i))
     }));
     let motions = motion::motions(reader, &root, &movables);
-    motion::refuse_notched(reader, motions.as_deref(), notches.as_deref());
     if reader.axes == Axes::MockUp {
         mock_up::refuse_coordinates(reader, &root);
         if let (Some(column), Some(gear)) = (&mut column, &mut gear) {

@@ -92,6 +92,21 @@ impl Spec {
         }
     }
 
+    /// The linkage without what stands about it and without places in the file, to be solved again and again.
+    pub fn linkage_alone(&self) -> Self {
+        Self {
+            rails: Vec::new(),
+            notches: Vec::new(),
+            plates: Vec::new(),
+            obstacles: Vec::new(),
+            motions: Vec::new(),
+            unmeasured: Vec::new(),
+            named_points: BTreeSet::new(),
+            places: BTreeMap::new(),
+            ..self.clone()
+        }
+    }
+
     /// Values of motions as people read them, in the order of the file: `left arm at 3.00 in (76.2 mm)` and so on.
     pub fn motions_at(&self, at: &BTreeMap<String, f64>) -> Vec<String> {
         let words = |motion: &Motion| Some(motion.words(*at.get(&motion.name)?, self.build.units));

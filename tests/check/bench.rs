@@ -126,6 +126,7 @@ pub(super) fn bench() -> Bench {
         phase: PhaseResult::default(),
         clocking: Some(straight()),
         free_play: play(),
+        over_motions: None,
         joints: spec.joints.iter().map(|j| joint(&j.name)).collect(),
         shafts: vec![ShaftResult {
             centre_distance_sigma: None,

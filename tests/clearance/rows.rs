@@ -43,7 +43,7 @@ fn linkage(spec: &Spec) -> (Chain, Vec<ShaftResult>) {
 fn rows(spec: &Spec, notch_gaps: &[NotchGap]) -> Vec<Clearance> {
     let (chain, shafts) = linkage(spec);
     let rails: Vec<RailShape> = spec.rails.iter().enumerate().map(|(i, rail)| shape(rail, i, spec).unwrap()).collect();
-    clearances(spec, &rooms(spec, &chain, &shafts), &rails, notch_gaps)
+    clearances(spec, &rooms(spec, &chain, &shafts), &rails, notch_gaps, None)
 }
 
 /// The whole vehicle carried by a map of its points; `flip` where the map mirrors left and right.

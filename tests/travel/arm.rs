@@ -1,7 +1,7 @@
 //! A control arm against printed places and distances.
 
 use yokeline::geometry::distance::{Convex, Solid};
-use yokeline::solve::travel::{BUDGET, Carried, least};
+use yokeline::solve::travel::{BUDGET, Carried, First, least};
 
 use super::{arm, near, p, turn};
 
@@ -56,7 +56,7 @@ fn the_least_gap_over_travel_stands_at_the_printed_end() {
     let motions = [turn(PIVOTS, [-12.0, 12.0])];
     let first = Carried::new(vec![Solid::Convex(fixed)], vec![]);
     let second = Carried::new(vec![Solid::Convex(moved)], vec![0]);
-    let found = least(&motions, &first, &second, BUDGET).unwrap();
+    let found = least(&motions, First::Carried(&first), &second, BUDGET).unwrap();
     near(found.gap, 96.090_792 - radii[0] - radii[1], 1e-6);
     near(found.steps[0].to_degrees(), -12.0, 1e-12);
     assert!(found.lower <= found.gap && found.gap - found.lower <= 0.05, "{found:?}");
@@ -65,7 +65,7 @@ fn the_least_gap_over_travel_stands_at_the_printed_end() {
         [(-12.0, 96.090_792), (-6.0, 101.919_222), (0.0, 106.927_665), (6.0, 110.906_274), (12.0, 113.616_279)]
     {
         let stopped = [turn(PIVOTS, [degrees, degrees + 1e-9])];
-        let found = least(&stopped, &first, &second, BUDGET).unwrap();
+        let found = least(&stopped, First::Carried(&first), &second, BUDGET).unwrap();
         near(found.gap, distance - radii[0] - radii[1], 1e-6);
     }
 }
@@ -81,7 +81,7 @@ fn a_least_gap_inside_the_travel_is_found() {
     let ball = Solid::Convex(Convex::Ball { centre: p(3.0, 0.0, 300.0), radius: 8.0 });
     let point = Solid::Convex(Convex::Ball { centre: p(0.0, 0.0, 320.0), radius: 0.0 });
     let (first, second) = (Carried::new(vec![point], vec![]), Carried::new(vec![ball], vec![0, 1]));
-    let found = least(&motions, &first, &second, BUDGET).unwrap();
+    let found = least(&motions, First::Carried(&first), &second, BUDGET).unwrap();
     assert!(found.lower <= 12.0 && 12.0 <= found.gap + 1e-9, "{found:?}");
     assert!(found.gap - found.lower <= 0.05, "{found:?}");
     assert!(found.looked < 2000, "{found:?}");
@@ -94,12 +94,14 @@ fn a_small_budget_tells_the_truth() {
     let moved = Convex::Cylinder { from: PIVOTS[0], to: BALL, radius: 12.5 };
     let first = Carried::new(vec![Solid::Convex(fixed)], vec![]);
     let second = Carried::new(vec![Solid::Convex(moved)], vec![0]);
-    let whole = least(&motions, &first, &second, BUDGET).unwrap();
+    let whole = least(&motions, First::Carried(&first), &second, BUDGET).unwrap();
     for budget in [0, 3, 5, 9, 20] {
-        let found = least(&motions, &first, &second, budget).unwrap();
+        let found = least(&motions, First::Carried(&first), &second, budget).unwrap();
         assert!(found.lower <= whole.gap && found.gap >= whole.lower, "{budget}: {found:?} {whole:?}");
     }
     assert!(
-        least(&motions, &first, &second, 3).unwrap().gap - least(&motions, &first, &second, 3).unwrap().lower > 0.05
+        least(&motions, First::Carried(&first), &second, 3).unwrap().gap
+            - least(&motions, First::Carried(&first), &second, 3).unwrap().lower
+            > 0.05
     );
 }

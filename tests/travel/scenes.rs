@@ -5,7 +5,7 @@
 
 use yokeline::geometry::Vec3;
 use yokeline::geometry::distance::{Convex, Solid, closest_below, tube};
-use yokeline::solve::travel::{BUDGET, Carried, least, tolerance};
+use yokeline::solve::travel::{BUDGET, Carried, First, least, tolerance};
 use yokeline::spec::types::{Motion, MotionPath};
 
 use super::{arm, motion, p, turn};
@@ -135,7 +135,7 @@ fn scene(seed: u64, samples: usize) {
         Carried::new(first.iter().map(|solid| Solid::Convex(*solid)).collect(), moves[0].clone()),
         Carried::new(made(&shape, |at| at), moves[1].clone()),
     ];
-    let found = least(&motions, &sides[0], &sides[1], BUDGET).unwrap();
+    let found = least(&motions, First::Carried(&sides[0]), &sides[1], BUDGET).unwrap();
     let at = |steps: &[f64]| {
         let place = |side: usize| {
             let (moves, motions) = (&moves[side], &motions);

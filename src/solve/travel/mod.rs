@@ -1,11 +1,15 @@
 //! Gaps over all motions at once: the least that is attained, and a bound under which none is.
 
+mod extremes;
+mod linkage;
 mod search;
 mod side;
 
 use std::collections::BTreeMap;
 
-pub use search::{BUDGET, Least, least, tolerance};
+pub use extremes::{Extreme, JointOver, OverMotions, ShaftOver, over_motions};
+pub use linkage::{Linkage, Spread};
+pub use search::{BUDGET, First, Least, least, tolerance};
 pub use side::{Carried, Steps};
 
 use crate::spec::types::{Motion, Moved};

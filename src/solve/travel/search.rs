@@ -9,10 +9,12 @@
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
-use super::side::{Carried, Steps};
+use super::linkage::Linkage;
+use super::side::{Carried, Steps, apart, ball};
 use crate::geometry::Vec3;
-use crate::geometry::distance::{Closest, Convex, Revolved, Solid, closest, closest_below};
-use crate::spec::types::Motion;
+use crate::geometry::distance::{Closest, Convex, Revolved, Solid, Support, closest, closest_below};
+use crate::spec::Spec;
+use crate::spec::types::{Body, Motion};
 
 /// Rounding of the bounds, as a share of the size of the scene.
 const ROUNDING: f64 = 1e-9;
@@ -89,11 +91,37 @@ impl PartialEq for Part {
 
 impl Eq for Part {}
 
+/// The side of the linkage: convex solids that move as one, or a joint or shaft between ends that move.
+#[derive(Debug, Clone, Copy)]
+pub enum First<'a> {
+    /// They move as one, or not at all.
+    Carried(&'a Carried),
+    /// Solved anew at every place.
+    Linked(&'a Linkage, Body),
+}
+
+/// The first side at one place, and how far it can be from there.
+struct Placed {
+    solids: Vec<Convex>,
+    slide: f64,
+}
+
+impl First<'_> {
+    fn apart(&self, count: usize, other: &[usize]) -> Vec<usize> {
+        match self {
+            Self::Carried(carried) => apart(count, &[carried.moves(), other]),
+            Self::Linked(linkage, _) => linkage.apart(count, other),
+        }
+    }
+}
+
 /// A search at work.
 struct Search<'a> {
     motions: &'a [Motion],
-    first: &'a Carried,
+    first: First<'a>,
     second: &'a Carried,
+    /// The linkage where it was solved last.
+    moved: Option<Spec>,
     best: Option<Least>,
     looked: usize,
 }
@@ -102,8 +130,8 @@ struct Search<'a> {
 /// either has no solid.
 ///
 /// The solids of `first` are convex. Motions that move neither stay at their taped position.
-pub fn least(motions: &[Motion], first: &Carried, second: &Carried, budget: usize) -> Option<Least> {
-    let relevant = apart(motions.len(), first.moves(), second.moves());
+pub fn least(motions: &[Motion], first: First<'_>, second: &Carried, budget: usize) -> Option<Least> {
+    let relevant = first.apart(motions.len(), second.moves());
     // What carries neither, or both alike, stays as taped.
     let still = 0.0;
     let range: Steps = motions
@@ -112,7 +140,11 @@ pub fn least(motions: &[Motion], first: &Carried, second: &Carried, budget: usiz
         .map(|(m, motion)| if relevant.contains(&m) { motion.steps() } else { [still; 2] })
         .collect();
     let wanted = tolerance(relevant.len());
-    let mut search = Search { motions, first, second, best: None, looked: 0 };
+    let moved = match first {
+        First::Linked(linkage, _) => Some(linkage.scratch()),
+        First::Carried(_) => None,
+    };
+    let mut search = Search { motions, first, second, moved, best: None, looked: 0 };
     let middle: Vec<f64> = range.iter().map(|[low, high]| f64::midpoint(*low, *high)).collect();
     search.attain(&middle);
     if relevant.len() <= CORNERS {
@@ -138,7 +170,7 @@ pub fn least(motions: &[Motion], first: &Carried, second: &Carried, budget: usiz
             open.push(part);
         }
     };
-    for i in 0..first.len() {
+    for i in 0..search.solids(&middle).len() {
         for j in 0..second.len() {
             let slice = match second.solid(j) {
                 Solid::Revolved(revolved) => Some(*revolved),
@@ -162,19 +194,12 @@ pub fn least(motions: &[Motion], first: &Carried, second: &Carried, budget: usiz
             }
         }
     }
-    let size = first.size().max(second.size());
+    let reach = |solid: &Convex| ball(solid).0.length() + ball(solid).1;
+    let size = search.solids(&middle).iter().map(reach).fold(second.size(), f64::max);
     let looked = search.looked;
     let best = search.best?;
     let lower = (lower.min(best.gap) - ROUNDING * size).max(0.0);
     Some(Least { lower, looked, ..best })
-}
-
-/// The motions that change how two sides stand to each other: those that carry both alike, listed before all others of
-/// either, do not.
-fn apart(count: usize, first: &[usize], second: &[usize]) -> Vec<usize> {
-    let alike = first.iter().zip(second).take_while(|(a, b)| a == b).count();
-    let moves = |side: &[usize], m: usize| side.iter().skip(alike).any(|&other| other == m);
-    (0..count).filter(|&m| moves(first, m) || moves(second, m)).collect()
 }
 
 impl Part {
@@ -199,15 +224,52 @@ impl Part {
 }
 
 impl Search<'_> {
+    /// The solids of the first side at one place; none where the linkage finds no place.
+    fn solids(&mut self, steps: &[f64]) -> Vec<Convex> {
+        match self.first {
+            First::Carried(carried) => {
+                let place = carried.place(self.motions, steps);
+                let convex = |solid: &Solid| if let Solid::Convex(convex) = solid { Some(*convex) } else { None };
+                (0..carried.len()).filter_map(|i| convex(carried.solid(i))).map(|solid| solid.moved(&place)).collect()
+            }
+            First::Linked(linkage, body) => {
+                let Some(moved) = &mut self.moved else { return Vec::new() };
+                match linkage.chain(self.motions, steps, moved) {
+                    Ok(chain) => Linkage::solids(moved, &chain, body),
+                    Err(_) => Vec::new(),
+                }
+            }
+        }
+    }
+
+    /// The first side in the middle of a range, and how far it slides; adds to `slides` motion by motion.
+    fn placed(&mut self, index: usize, range: &Steps, middle: &[f64], slides: &mut [f64]) -> Placed {
+        match self.first {
+            First::Carried(carried) => {
+                carried.slides(index, self.motions, range, slides);
+                Placed { slide: slides.iter().sum(), solids: self.solids(middle) }
+            }
+            First::Linked(linkage, body) => {
+                linkage.shares(self.motions, range, slides);
+                let Some(moved) = &mut self.moved else { return Placed { solids: Vec::new(), slide: f64::INFINITY } };
+                let Ok(chain) = linkage.chain(self.motions, middle, moved) else {
+                    return Placed { solids: Vec::new(), slide: f64::INFINITY };
+                };
+                let spread = linkage.spread(self.motions, range, &chain);
+                let slide = spread.map_or(f64::INFINITY, |spread| linkage.slide(&spread, &chain, body));
+                Placed { solids: Linkage::solids(moved, &chain, body), slide }
+            }
+        }
+    }
+
     /// The gap of all solids at one place of the box.
     fn attain(&mut self, steps: &[f64]) {
-        let [first, second] = [self.first, self.second].map(|side| side.place(self.motions, steps));
-        for i in 0..self.first.len() {
-            let Solid::Convex(solid) = self.first.solid(i) else { continue };
-            let solid = solid.moved(&first);
+        let second = self.second.place(self.motions, steps);
+        for solid in self.solids(steps) {
+            let (p, r) = ball(&solid);
             for j in 0..self.second.len() {
                 let enough = self.best.as_ref().map_or(f64::INFINITY, |best| best.gap);
-                let ((p, r), (q, s)) = (self.first.ball(i, &first), self.second.ball(j, &second));
+                let (q, s) = self.second.ball(j, &second);
                 if (p - q).length() - r - s >= enough {
                     continue;
                 }
@@ -232,59 +294,73 @@ impl Search<'_> {
         let motions = self.motions;
         let middle: Vec<f64> = part.range.iter().map(|[low, high]| f64::midpoint(*low, *high)).collect();
         let mut slides = vec![0.0; motions.len()];
-        self.first.slides(i, motions, &part.range, &mut slides);
-        self.second.slides(j, motions, &part.range, &mut slides);
-        let slide: f64 = slides.iter().sum();
-        let [first, second] = [self.first, self.second].map(|side| side.place(motions, &middle));
+        let first = self.placed(i, &part.range, &middle, &mut slides);
+        let mut of_second = vec![0.0; motions.len()];
+        self.second.slides(j, motions, &part.range, &mut of_second);
+        let slide = first.slide + of_second.iter().sum::<f64>();
+        for (all, own) in slides.iter_mut().zip(&of_second) {
+            *all += own;
+        }
+        let widest = slides.iter().enumerate().filter(|(_, slide)| **slide > 0.0);
+        let widest = widest.max_by(|a, b| a.1.total_cmp(b.1));
+        part.halve = widest.map_or(Halve::Nothing, |(m, _)| Halve::Motion(m));
+        self.looked += 1;
+        // Where the linkage finds no place nothing is proved: the bound stays what it was.
+        let Some(near) = first.solids.get(i) else { return Some(part) };
+        let second = self.second.place(motions, &middle);
         let upper = self.best.as_ref().map_or(f64::INFINITY, |best| best.gap);
-        let ((p, r), (q, s)) = (self.first.ball(i, &first), self.second.ball(j, &second));
+        let ((p, r), (q, s)) = (ball(near), self.second.ball(j, &second));
         if (p - q).length() - r - s - slide >= upper {
             return None;
         }
-        let Solid::Convex(taped) = self.first.solid(i) else { return None };
-        let near = taped.moved(&first);
-        self.looked += 1;
         // As taped; of a bent solid its part.
         let far = part.slice.map_or(*self.second.solid(j), Solid::Revolved);
         let found = match far.moved(&second) {
             Solid::Convex(solid) => {
-                let found = closest(&near, &solid);
+                let found = closest(near, &solid);
                 self.note(found.gap, found.on_second, &middle);
                 found
             }
             Solid::Revolved(slice) => {
-                let hull = closest(&near, &slice);
+                let hull = closest(near, &slice);
                 let point = slice.near(hull.on_second);
-                let attained = closest(&near, &Convex::Ball { centre: point, radius: 0.0 });
+                let attained = closest(near, &Convex::Ball { centre: point, radius: 0.0 });
                 self.note(attained.gap, point, &middle);
-                if attained.gap - hull.gap > hull.gap - self.bound(&part, &hull, slide, taped, &far) {
+                if attained.gap - hull.gap > hull.gap - self.bound(&part, &hull, slide, (near, first.slide), &far) {
                     part.halve = Halve::Slice;
-                    part.lower = part.lower.max(self.bound(&part, &hull, slide, taped, &far));
-                    return Some(part);
                 }
                 hull
             }
         };
-        part.lower = part.lower.max(self.bound(&part, &found, slide, taped, &far));
-        part.halve = slides
-            .iter()
-            .enumerate()
-            .filter(|(_, slide)| **slide > 0.0)
-            .max_by(|a, b| a.1.total_cmp(b.1))
-            .map_or(Halve::Nothing, |(m, _)| Halve::Motion(m));
+        part.lower = part.lower.max(self.bound(&part, &found, slide, (near, first.slide), &far));
         Some(part)
     }
 
-    /// What the gap over a part is at least, from the nearest points at its middle.
-    fn bound(&self, part: &Part, found: &Closest, slide: f64, first: &Convex, second: &Solid) -> f64 {
+    /// What the gap over a part is at least, from the nearest points at its middle; the first solid is where it is there,
+    /// with how far it slides, the second as taped.
+    fn bound(
+        &self,
+        part: &Part,
+        found: &Closest,
+        slide: f64,
+        (first, first_slide): (&Convex, f64),
+        second: &Solid,
+    ) -> f64 {
         let by_slide = found.gap - found.slack - slide;
-        if by_slide >= found.gap - found.slack {
+        if slide <= 0.0 {
             return by_slide;
         }
         let Some(across) = (found.on_second - found.on_first).unit().filter(|_| found.gap > 0.0) else {
             return by_slide;
         };
-        let near = self.first.reach(first, self.motions, &part.range, across);
+        let by_first_slide = across.dot(first.farthest(across)) + first.round() + first_slide;
+        let near = match self.first {
+            First::Carried(carried) => match carried.solid(part.pair[0]) {
+                Solid::Convex(taped) => carried.reach(taped, self.motions, &part.range, across).min(by_first_slide),
+                Solid::Revolved(_) => by_first_slide,
+            },
+            First::Linked(..) => by_first_slide,
+        };
         let far = self.second.reach(second, self.motions, &part.range, -across);
         by_slide.max(-far - near)
     }

@@ -96,6 +96,15 @@ impl Carried {
     }
 }
 
+/// The motions that change how some things stand to one another: those that carry all of them alike, listed before all
+/// others of any, do not.
+pub(super) fn apart(count: usize, moves: &[&[usize]]) -> Vec<usize> {
+    let Some((first, others)) = moves.split_first() else { return Vec::new() };
+    let alike = |k: usize| others.iter().all(|other| other.get(k) == first.get(k));
+    let common = (0..first.len()).take_while(|&k| alike(k)).count();
+    (0..count).filter(|m| moves.iter().any(|list| list.iter().skip(common).any(|other| other == m))).collect()
+}
+
 fn reach(moves: &[usize], solid: &impl Support, motions: &[Motion], range: &Steps, direction: Vec3) -> f64 {
     let Some((&first, inner)) = moves.split_first() else {
         return direction.dot(solid.farthest(direction)) + solid.round() * direction.length();
@@ -124,7 +133,7 @@ fn reach(moves: &[usize], solid: &impl Support, motions: &[Motion], range: &Step
 }
 
 /// A ball about a solid: about the box of its farthest points along the axes.
-fn ball(solid: &Solid) -> (Vec3, f64) {
+pub(super) fn ball(solid: &impl Support) -> (Vec3, f64) {
     let far = |d: Vec3| solid.farthest(d).dot(d) + solid.round();
     let span = |d: Vec3| [-far(-d), far(d)];
     let [x, y, z] = [Vec3::new(1.0, 0.0, 0.0), Vec3::new(0.0, 1.0, 0.0), Vec3::new(0.0, 0.0, 1.0)].map(span);

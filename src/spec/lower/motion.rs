@@ -9,7 +9,7 @@ use crate::geometry::Vec3;
 use crate::quantity::{both_units, degrees};
 use crate::spec::keys::{Kind, Sign};
 use crate::spec::raw::{Node, Reader, Table, shown};
-use crate::spec::types::{Body, Lift, Motion, MotionPath, Moved, Notch};
+use crate::spec::types::{Body, Lift, Motion, MotionPath, Moved};
 
 /// Two points of an axis are never nearer than this (mm).
 const SAME_POINT: f64 = 1.0;
@@ -58,12 +58,6 @@ impl Movables {
     fn find(&self, reader: &mut Reader<'_>, node: &Node<'_>, name: &str) -> Option<Moved> {
         let found: Vec<Moved> = self.known.iter().filter(|(known, _)| known == name).map(|(_, moved)| *moved).collect();
         match found[..] {
-            [Moved::End(_) | Moved::Bearing(_)] => {
-                let message = format!("a motion of \"{}\" is not acted on yet", shown(name));
-                let help = "write one spec for each end of that motion";
-                reader.error("not-acted-on-yet", node.span.clone(), message, help);
-                None
-            }
             [one] => Some(one),
             [] => {
                 if self.whole {
@@ -156,19 +150,6 @@ fn moves(reader: &mut Reader<'_>, table: &Table<'_>, movables: &Movables) -> Opt
         moves.push(moved);
     }
     sound.then_some(moves)
-}
-
-/// A notch is traced as taped: one in a rail that moves would be too small.
-pub(super) fn refuse_notched(reader: &mut Reader<'_>, motions: Option<&[Motion]>, notches: Option<&[Notch]>) {
-    for (i, motion) in motions.into_iter().flatten().enumerate() {
-        for notch in notches.into_iter().flatten().filter(|notch| motion.moves.contains(&Moved::Rail(notch.rail))) {
-            let message =
-                format!("motion \"{}\" moves a rail with a notch, \"{}\"", shown(&motion.name), shown(&notch.name));
-            let span = reader.span(&format!("motion.{i}.moves"));
-            let help = "a notch over motions is not acted on yet: allow for the motion in its `clearance`";
-            reader.error("not-acted-on-yet", span, message, help);
-        }
-    }
 }
 
 /// A point and the unit vector of an axis through two points.

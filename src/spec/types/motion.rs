@@ -109,6 +109,11 @@ pub enum Moved {
 }
 
 impl Motion {
+    /// Whether it turns; else it shifts.
+    pub const fn turns(&self) -> bool {
+        !matches!(self.path, MotionPath::Shift { .. })
+    }
+
     /// Turn (rad) or shift (mm) from the taped position at a value.
     pub fn step(&self, value: f64) -> f64 {
         match self.path {

@@ -1,0 +1,233 @@
+//! The linkage over all motions: how far its joints bend, how long and short its shafts get.
+
+use std::cmp::Ordering;
+use std::collections::{BTreeMap, BinaryHeap};
+
+use serde::{Deserialize, Serialize};
+
+use super::linkage::{Linkage, Spread};
+use super::side::{Steps, apart};
+use super::{tolerance, values};
+use crate::diagnostic::Diagnostic;
+use crate::solve::chain::Chain;
+use crate::spec::Spec;
+use crate::spec::types::Motion;
+
+/// Places looked at before giving up on one figure.
+const BUDGET: usize = 10_000;
+
+/// Corners of the whole box are solved first for up to this many motions.
+const CORNERS: usize = 6;
+
+/// What the chain does over all motions, where any moves column, gear or a bearing.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct OverMotions {
+    /// From column to gear.
+    pub joints: Vec<JointOver>,
+    /// From column to gear.
+    pub shafts: Vec<ShaftOver>,
+}
+
+/// A joint over all motions.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct JointOver {
+    /// As in the spec.
+    pub name: String,
+    /// Greatest working angle (deg).
+    pub angle_max: Extreme,
+}
+
+/// A shaft over all motions.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct ShaftOver {
+    /// As in the spec.
+    pub name: String,
+    /// Distance of its crosses as taped (mm).
+    pub taped: f64,
+    /// Where its crosses are farthest apart (mm).
+    pub longest: Extreme,
+    /// Where they are nearest (mm).
+    pub shortest: Extreme,
+}
+
+/// The greatest or least value of a figure over all motions.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Extreme {
+    /// Attained.
+    pub value: f64,
+    /// Proved: it is never past this.
+    pub bound: f64,
+    /// Value of every motion where it is attained: degrees of a turn, mm otherwise.
+    pub at: BTreeMap<String, f64>,
+}
+
+impl OverMotions {
+    /// That of a shaft.
+    pub fn shaft(&self, name: &str) -> Option<&ShaftOver> {
+        self.shafts.iter().find(|shaft| shaft.name == name)
+    }
+}
+
+/// Joints and shafts of a linkage over all motions.
+///
+/// # Errors
+/// A corner of the motions at which the chain has no place, such as a joint that would fold back.
+pub fn over_motions(spec: &Spec, chain: &Chain, linkage: &Linkage) -> Result<OverMotions, Vec<Diagnostic>> {
+    let search = Search::new(spec, linkage)?;
+    let joints = spec.joints.iter().enumerate().map(|(i, joint)| {
+        let figure = |chain: &Chain, spread: Option<&Spread>| {
+            (chain.angles[i].to_degrees(), spread.map(|s| (s.axes[i] + s.axes[i + 1]).to_degrees()))
+        };
+        JointOver { name: joint.name.clone(), angle_max: search.greatest(&figure) }
+    });
+    let shafts = spec.shafts.iter().enumerate().map(|(i, shaft)| {
+        let taped = chain.span(i);
+        if linkage.keeps_length(i) {
+            let same = || Extreme { value: taped, bound: taped, at: BTreeMap::new() };
+            return ShaftOver { name: shaft.name.clone(), taped, longest: same(), shortest: same() };
+        }
+        let figure = |sign: f64| {
+            move |chain: &Chain, spread: Option<&Spread>| {
+                let slides = |s: &Spread| s.centres[i] + s.centres[i + 1] + s.setbacks[i] + s.setbacks[i + 1];
+                (sign * chain.span(i), spread.map(slides))
+            }
+        };
+        let shortest = search.greatest(&figure(-1.0));
+        ShaftOver {
+            name: shaft.name.clone(),
+            taped,
+            longest: search.greatest(&figure(1.0)),
+            shortest: Extreme { value: -shortest.value, bound: -shortest.bound, ..shortest },
+        }
+    });
+    Ok(OverMotions { joints: joints.collect(), shafts: shafts.collect() })
+}
+
+/// A figure of the chain at a place, and how far it can be off over a range about it.
+type Figure<'f> = dyn Fn(&Chain, Option<&Spread>) -> (f64, Option<f64>) + 'f;
+
+/// A part of the box, the highest bound first, then the oldest.
+struct Part {
+    range: Steps,
+    upper: f64,
+    number: usize,
+}
+
+impl Ord for Part {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.upper.total_cmp(&other.upper).then(other.number.cmp(&self.number))
+    }
+}
+
+impl PartialOrd for Part {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl PartialEq for Part {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl Eq for Part {}
+
+struct Search<'a> {
+    motions: &'a [Motion],
+    linkage: &'a Linkage,
+    relevant: Vec<usize>,
+    range: Steps,
+    /// Corners of the box and the chain there.
+    corners: Vec<(Vec<f64>, Chain)>,
+}
+
+impl<'a> Search<'a> {
+    fn new(spec: &'a Spec, linkage: &'a Linkage) -> Result<Self, Vec<Diagnostic>> {
+        let motions = &spec.motions;
+        let relevant = apart(motions.len(), &linkage.moves());
+        let range: Steps = motions
+            .iter()
+            .enumerate()
+            .map(|(m, motion)| if relevant.contains(&m) { motion.steps() } else { [0.0; 2] })
+            .collect();
+        let mut corners = Vec::new();
+        let mut moved = linkage.scratch();
+        let bits = relevant.len().min(CORNERS);
+        for corner in 0..1_usize << bits {
+            let mut steps: Vec<f64> = range.iter().map(|[low, high]| f64::midpoint(*low, *high)).collect();
+            for (bit, &m) in relevant.iter().take(bits).enumerate() {
+                steps[m] = range[m][corner >> bit & 1];
+            }
+            let solved = linkage.chain(motions, &steps, &mut moved).map_err(|errors| {
+                let at = spec.motions_at(&values(motions, &relevant, &steps)).join(", ");
+                let place = relevant.first().and_then(|m| spec.place(&format!("motion.{m}")));
+                let told = |error: Diagnostic| Diagnostic {
+                    message: format!("with {at}: {}", error.message),
+                    ..error.at(place.clone())
+                };
+                errors.into_iter().map(told).collect::<Vec<_>>()
+            })?;
+            corners.push((steps, solved));
+        }
+        Ok(Self { motions, linkage, relevant, range, corners })
+    }
+
+    /// The greatest value of a figure.
+    fn greatest(&self, figure: &Figure<'_>) -> Extreme {
+        let mut best = (f64::NEG_INFINITY, Vec::new());
+        for (steps, chain) in &self.corners {
+            let (value, _) = figure(chain, None);
+            if value > best.0 {
+                best = (value, steps.clone());
+            }
+        }
+        let wanted = tolerance(self.relevant.len());
+        let mut moved = self.linkage.scratch();
+        let mut open = BinaryHeap::from([Part { range: self.range.clone(), upper: f64::INFINITY, number: 0 }]);
+        let (mut number, mut let_go) = (0, f64::NEG_INFINITY);
+        while let Some(part) = open.pop() {
+            if part.upper <= best.0 + wanted || number >= BUDGET {
+                let_go = let_go.max(part.upper);
+                break;
+            }
+            let middle: Vec<f64> = part.range.iter().map(|[low, high]| f64::midpoint(*low, *high)).collect();
+            let mut upper = part.upper;
+            if let Ok(chain) = self.linkage.chain(self.motions, &middle, &mut moved) {
+                let spread = self.linkage.spread(self.motions, &part.range, &chain);
+                let (value, off) = figure(&chain, spread.as_ref());
+                if value > best.0 {
+                    best = (value, middle.clone());
+                }
+                upper = upper.min(value + off.unwrap_or(f64::INFINITY));
+            }
+            if upper <= best.0 + wanted {
+                let_go = let_go.max(upper);
+                continue;
+            }
+            let mut shares = vec![0.0; self.motions.len()];
+            self.linkage.shares(self.motions, &part.range, &mut shares);
+            let widest =
+                (0..shares.len()).filter(|&m| shares[m] > 0.0).max_by(|&a, &b| shares[a].total_cmp(&shares[b]));
+            let Some(m) = widest else {
+                let_go = let_go.max(upper);
+                continue;
+            };
+            let [low, high] = part.range[m];
+            for half in [[low, f64::midpoint(low, high)], [f64::midpoint(low, high), high]] {
+                let mut range = part.range.clone();
+                range[m] = half;
+                number += 1;
+                open.push(Part { range, upper, number });
+            }
+        }
+        let rest = open.into_iter().map(|part| part.upper).fold(let_go, f64::max);
+        let bound = rest.max(best.0);
+        // A bound without an end has no place in a file; it is far past any limit as it is.
+        let bound = if bound.is_finite() { bound } else { best.0 + FAR };
+        Extreme { value: best.0, bound, at: values(self.motions, &self.relevant, &best.1) }
+    }
+}
+
+/// Past any angle in degrees and any change of length in mm.
+const FAR: f64 = 1e6;
