@@ -51,7 +51,7 @@ fn a_cab_on_its_mounts_is_judged_over_all_its_shift() {
                 let here = moved.clearances.iter().find(|one| one.part == row.part && one.obstacle == row.obstacle);
                 // As cut the shaft is as long as taped; here it is as long as its crosses then ask.
                 if row.part != "lower shaft" {
-                    assert!(here.unwrap().gap >= row.lower.unwrap(), "{row:?}");
+                    assert!(here.unwrap().gap >= row.lower.unwrap_or(row.gap) - 1e-9, "{row:?}");
                 }
             }
         }
