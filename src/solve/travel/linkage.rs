@@ -60,7 +60,7 @@ impl Linkage {
             // From above while every shaft up to it has a bearing, else from below likewise.
             let shaft = if (0..i).all(has) {
                 i - 1
-            } else if (i..=last - 1).all(has) {
+            } else if (i..last).all(has) {
                 i
             } else {
                 taped.joints[i].centre = Some(chain.centres[i]);
