@@ -36,7 +36,7 @@ fn a_cab_on_its_mounts_is_judged_over_all_its_shift() {
     // The upper shaft keeps the distance that places its lower cross.
     near(over.shafts[0].longest.value, over.shafts[0].shortest.value, 0.0);
     let steps = 4;
-    let mut most = vec![0.0f64; 3];
+    let mut most = [0.0f64; 3];
     let (mut longest, mut shortest) = (0.0f64, f64::INFINITY);
     for i in 0..steps {
         for j in 0..steps {
