@@ -11,7 +11,7 @@ use super::{tolerance, values};
 use crate::diagnostic::Diagnostic;
 use crate::solve::chain::Chain;
 use crate::spec::Spec;
-use crate::spec::types::Motion;
+use crate::spec::types::{Body, Motion};
 
 /// Places looked at before giving up on one figure.
 const BUDGET: usize = 10_000;
@@ -78,7 +78,7 @@ pub fn over_motions(spec: &Spec, chain: &Chain, linkage: &Linkage) -> Result<Ove
         let figure = |chain: &Chain, spread: Option<&Spread>| {
             (chain.angles[i].to_degrees(), spread.map(|s| (s.axes[i] + s.axes[i + 1]).to_degrees()))
         };
-        JointOver { name: joint.name.clone(), angle_max: search.greatest(&figure) }
+        JointOver { name: joint.name.clone(), angle_max: search.greatest(Body::Joint(i), &figure) }
     });
     let shafts = spec.shafts.iter().enumerate().map(|(i, shaft)| {
         let taped = chain.span(i);
@@ -92,11 +92,11 @@ pub fn over_motions(spec: &Spec, chain: &Chain, linkage: &Linkage) -> Result<Ove
                 (sign * chain.span(i), spread.map(slides))
             }
         };
-        let shortest = search.greatest(&figure(-1.0));
+        let shortest = search.greatest(Body::Shaft(i), &figure(-1.0));
         ShaftOver {
             name: shaft.name.clone(),
             taped,
-            longest: search.greatest(&figure(1.0)),
+            longest: search.greatest(Body::Shaft(i), &figure(1.0)),
             shortest: Extreme { value: -shortest.value, bound: -shortest.bound, ..shortest },
         }
     });
@@ -173,8 +173,12 @@ impl<'a> Search<'a> {
         Ok(Self { motions, linkage, relevant, range, corners })
     }
 
-    /// The greatest value of a figure.
-    fn greatest(&self, figure: &Figure<'_>) -> Extreme {
+    /// The greatest value of a figure of a joint or shaft.
+    fn greatest(&self, of: Body, figure: &Figure<'_>) -> Extreme {
+        // A motion that carries all the figure hangs on leaves it as it is.
+        let relevant = apart(self.motions.len(), &self.linkage.hangs_on(of));
+        let still = |m: usize, span: [f64; 2]| if relevant.contains(&m) { span } else { [0.0; 2] };
+        let range: Steps = self.range.iter().enumerate().map(|(m, span)| still(m, *span)).collect();
         let mut best = (f64::NEG_INFINITY, Vec::new());
         for (steps, chain) in &self.corners {
             let (value, _) = figure(chain, None);
@@ -182,9 +186,9 @@ impl<'a> Search<'a> {
                 best = (value, steps.clone());
             }
         }
-        let wanted = tolerance(self.relevant.len());
+        let wanted = tolerance(relevant.len());
         let mut moved = self.linkage.scratch();
-        let mut open = BinaryHeap::from([Part { range: self.range.clone(), upper: f64::INFINITY, number: 0 }]);
+        let mut open = BinaryHeap::from([Part { range, upper: f64::INFINITY, number: 0 }]);
         let (mut number, mut let_go) = (0, f64::NEG_INFINITY);
         while let Some(part) = open.pop() {
             if part.upper <= best.0 + wanted || number >= BUDGET {

@@ -143,15 +143,24 @@ impl Linkage {
         let middle: Vec<f64> = range.iter().map(|[low, high]| f64::midpoint(*low, *high)).collect();
         let ends = [slide(&self.column), slide(&self.gear)];
         let turns = [turn(&self.column), turn(&self.gear)];
-        let mut bounds = Spread { centres: vec![0.0; count], axes: vec![0.0; count + 1], setbacks: vec![0.0; count] };
-        (bounds.axes[0], bounds.axes[count]) = (turns[0], turns[1]);
+        let mut still = Spread { centres: vec![0.0; count], axes: vec![0.0; count + 1], setbacks: vec![0.0; count] };
+        (still.axes[0], still.axes[count]) = (turns[0], turns[1]);
+        let mut bounds = still.clone();
         let eye_at = |i: usize| {
             let eye = self.eyes.get(i)?.as_ref()?;
             Some((eye.ball(0, &eye.place(motions, &middle)).0, slide(eye)))
         };
         let eyes: Vec<Option<(Vec3, f64)>> = (0..self.eyes.len()).map(eye_at).collect();
+        // Column or gear and the first eye beyond it: the turn of what carries both, and what else parts them.
+        let beside = |end: &Carried, eye: Option<&Option<Carried>>| {
+            let eye = eye?.as_ref()?;
+            let both = end.moves().iter().zip(eye.moves()).take_while(|(a, b)| a == b).count();
+            let carrier = turn(end) - turn(&end.within(both));
+            Some((carrier, slide(&end.within(both)) + slide(&eye.within(both))))
+        };
+        let by_end = [beside(&self.column, self.eyes.first()), beside(&self.gear, self.eyes.last())];
         let follow = |now: &Spread| -> Option<Spread> {
-            let mut next = now.clone();
+            let mut next = still.clone();
             for i in 0..count {
                 let (angle, wide) = (chain.angles[i], now.axes[i] + now.axes[i + 1]);
                 let span = self.taped.joints[i].double.unwrap_or(0.0);
@@ -174,7 +183,10 @@ impl Linkage {
                 let above = (0..=shaft).all(|i| eyes[i].is_some());
                 let (from, to) = if above { (shaft, shaft + 1) } else { (shaft + 1, shaft) };
                 let arm = (eye - chain.centres[from]).length();
-                let turn = turned(now.centres[from] + slide, arm)?;
+                let end = if from == 0 { by_end[0] } else { by_end[1].filter(|_| from == count - 1) };
+                let with_end = end.and_then(|(carrier, rest)| Some(carrier + turned(rest + now.setbacks[from], arm)?));
+                let alone = turned(now.centres[from] + slide, arm);
+                let turn = with_end.into_iter().chain(alone).min_by(f64::total_cmp)?;
                 next.axes[shaft + 1] = turn;
                 let setbacks = now.setbacks[from] + now.setbacks[to];
                 next.centres[to] = now.centres[from] + chord(turn) * (length + setbacks) + setbacks;
@@ -221,11 +233,41 @@ impl Linkage {
         }
     }
 
-    /// The motions that change how the linkage stands to something that others move.
-    pub fn apart(&self, count: usize, other: &[usize]) -> Vec<usize> {
-        let mut lists = self.moves();
+    /// The motions that change how a joint or shaft stands to something that others move.
+    pub fn apart(&self, count: usize, body: Body, other: &[usize]) -> Vec<usize> {
+        let mut lists = self.hangs_on(body);
         lists.push(other);
         apart(count, &lists)
+    }
+
+    /// The motions of all that places a joint and its two axes, or a shaft and its two joints, one list each.
+    pub fn hangs_on(&self, body: Body) -> Vec<&[usize]> {
+        let last = self.taped.joints.len() - 1;
+        let joints = match body {
+            // Its axes run on to the joints beside it.
+            Body::Joint(i) => i.saturating_sub(1)..=(i + 1).min(last),
+            Body::Shaft(i) => i..=i + 1,
+            Body::Column => 0..=0,
+            Body::Gear => last..=last,
+        };
+        joints.flat_map(|joint| self.places(joint)).collect()
+    }
+
+    /// The motions of all that places a joint's centre, one list each; an empty one where it stays as taped.
+    fn places(&self, joint: usize) -> Vec<&[usize]> {
+        let last = self.taped.joints.len() - 1;
+        let eyes = |range: std::ops::Range<usize>| -> Option<Vec<&[usize]>> {
+            self.eyes[range].iter().map(|eye| eye.as_ref().map(Carried::moves)).collect()
+        };
+        if joint < last
+            && let Some(above) = eyes(0..joint)
+        {
+            return std::iter::once(self.column.moves()).chain(above).collect();
+        }
+        match eyes(joint..last) {
+            Some(below) => std::iter::once(self.gear.moves()).chain(below).collect(),
+            None => vec![&[]],
+        }
     }
 }
 

@@ -110,7 +110,7 @@ impl First<'_> {
     fn apart(&self, count: usize, other: &[usize]) -> Vec<usize> {
         match self {
             Self::Carried(carried) => apart(count, &[carried.moves(), other]),
-            Self::Linked(linkage, _) => linkage.apart(count, other),
+            Self::Linked(linkage, body) => linkage.apart(count, *body, other),
         }
     }
 }

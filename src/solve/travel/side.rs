@@ -32,6 +32,11 @@ impl Carried {
         &self.moves
     }
 
+    /// The same without the first `count` of its motions, as one who is carried by those sees it.
+    pub fn within(&self, count: usize) -> Self {
+        Self { moves: self.moves.iter().skip(count).copied().collect(), ..self.clone() }
+    }
+
     /// How many solids it has.
     pub fn len(&self) -> usize {
         self.solids.len()
