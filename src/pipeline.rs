@@ -1,5 +1,7 @@
 //! The only caller of all stages: text and named bytes in, artifacts and findings out. No files, no clock.
 
+mod solids;
+
 use std::collections::BTreeMap;
 
 use crate::audit::AuditReport;
@@ -9,15 +11,13 @@ use crate::diagnostic::Diagnostic;
 use crate::drawing::contents::Part;
 use crate::drawing::survey_sheet::{self, Subject};
 use crate::drawing::{self, Sheet};
-use crate::export::step::StepMeta;
-use crate::export::{Artifact, ExportError, PaperMeta, manifest, pdf, results as results_file, step, svg};
-use crate::model::{self, Solid};
+use crate::export::{Artifact, ExportError, PaperMeta, manifest, pdf, results as results_file, svg};
 use crate::solve::files::{FileKind, PackageFile, package_files};
-use crate::solve::member::{self, Member};
 use crate::solve::{self, Solution};
 use crate::spec::types::Build;
 use crate::spec::{self, Draft, Spec};
 use crate::survey::{self, Layout, SurveyResult};
+use solids::Solids;
 
 /// Largest spec read (bytes).
 pub const LARGEST_SPEC: usize = spec::LARGEST;
@@ -138,7 +138,7 @@ pub enum MakeError {
 
 /// Every file of the package, or every reason why one cannot be made.
 pub fn make(text: &[u8], solved: &Solved, watch: &mut Watch<'_>) -> Result<Vec<Artifact>, MakeError> {
-    let solids = solids(solved).map_err(MakeError::Spec)?;
+    let solids = Solids::build(solved).map_err(MakeError::Spec)?;
     watch("solid");
     let files = package_files(&solved.solution);
     let mut artifacts: Vec<Artifact> = Vec::with_capacity(files.len());
@@ -215,7 +215,7 @@ const fn stage(kind: FileKind) -> &'static str {
     match kind {
         FileKind::Linkage | FileKind::Results | FileKind::Manifest => "json",
         FileKind::Record => "record",
-        FileKind::ShaftSolid(..) => "solid",
+        FileKind::ShaftSolid(..) | FileKind::PlateSolid(_) => "solid",
         FileKind::ShaftDrawing(..) | FileKind::ShaftPicture(..) => "shaft drawing",
         FileKind::LayoutDrawing | FileKind::LayoutPicture => "layout sheet",
         FileKind::NotchPrint(_) | FileKind::NotchCut(_) => "notch template",
@@ -229,7 +229,7 @@ const fn stage(kind: FileKind) -> &'static str {
 fn bytes(
     file: &PackageFile,
     (done, papers): (&[Artifact], &[Paper<'_>]),
-    (text, solids): (&[u8], &[Vec<Built>]),
+    (text, solids): (&[u8], &Solids),
     solved: &Solved,
 ) -> Result<Vec<u8>, ExportError> {
     let Solved { spec, solution, .. } = solved;
@@ -238,7 +238,9 @@ fn bytes(
         FileKind::Linkage => Ok(text.to_vec()),
         FileKind::Results => results(solved).map(String::into_bytes),
         FileKind::Manifest => manifest::text(spec, done).map(String::into_bytes),
-        FileKind::ShaftSolid(i, m) => solid_file(i, &solids[i][m], file, solved),
+        FileKind::ShaftSolid(..) | FileKind::PlateSolid(_) => {
+            solids.file(file, solved).unwrap_or_else(|| Err(missing()))
+        }
         FileKind::ShaftPicture(i, m) => {
             let paper = papers.iter().find(|paper| paper.file.kind == FileKind::ShaftDrawing(i, m));
             let sheet = paper.and_then(|paper| paper.sheets.first()).ok_or_else(missing)?;
@@ -328,55 +330,6 @@ pub fn print_test(paper: &SheetSize) -> Result<Vec<u8>, ExportError> {
         parts: Vec::new(),
     };
     pdf::write(&[drawing::print_test::sheet(paper.size)], &meta)
-}
-
-/// A piece of bar and its solid.
-struct Built {
-    member: Member,
-    solid: Solid,
-}
-
-/// Every piece of every shaft as a solid, or every feature that cannot be built, with its shaft's place in the spec.
-fn solids(solved: &Solved) -> Result<Vec<Vec<Built>>, Vec<Diagnostic>> {
-    let mut solids = Vec::new();
-    let mut errors = Vec::new();
-    for i in 0..solved.spec.shafts.len() {
-        let mut pieces = Vec::new();
-        for member in member::members(&solved.spec, &solved.solution, i) {
-            match model::shaft::member(&member) {
-                Ok(solid) => pieces.push(Built { member, solid }),
-                Err(error) => errors.push(
-                    Diagnostic::error(
-                        "solid",
-                        format!("shaft \"{}\" cannot be built as a solid: {error}", member.name),
-                    )
-                    .at(solved.spec.place(&format!("shaft.{i}")))
-                    .help("check the screws, pinch bolts, chamfer and cut ends at its two ends"),
-                ),
-            }
-        }
-        solids.push(pieces);
-    }
-    if errors.is_empty() { Ok(solids) } else { Err(errors) }
-}
-
-fn solid_file(i: usize, built: &Built, file: &PackageFile, solved: &Solved) -> Result<Vec<u8>, ExportError> {
-    let spec = &solved.spec;
-    let (shaft, member) = (&spec.shafts[i], &built.member);
-    let build = &spec.build;
-    let toothed = if member.has_teeth() { ", teeth as a plain cylinder of their outside diameter" } else { "" };
-    let meta = StepMeta {
-        path: file.path.clone(),
-        name: member.name.clone(),
-        part_number: format!("{} {}", build.record, member.name).trim().to_owned(),
-        description: format!("{}, {}{toothed}", member.stock, shaft.material.title),
-        revision: build.revision.clone(),
-        author: build.drawn_by.clone(),
-        date: build.date.clone(),
-        schema: spec.output.step_schema,
-        unit: spec.output.step_unit,
-    };
-    step::write(&built.solid, &meta)
 }
 
 /// Makes a package anew from its own spec and adds to the report which bytes differ.

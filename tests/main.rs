@@ -31,6 +31,7 @@ mod notch;
 mod paper;
 mod plate;
 mod play;
+mod plate_solids;
 mod quantity;
 mod reaction;
 mod reference;

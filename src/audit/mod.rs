@@ -9,6 +9,7 @@ pub mod package;
 pub mod pdf;
 pub mod step;
 pub mod step_file;
+pub mod step_plate;
 pub mod step_records;
 pub mod svg;
 
@@ -18,6 +19,7 @@ mod layout;
 mod nearby;
 mod paper;
 mod step_faces;
+mod step_shell;
 mod template;
 mod tiles;
 

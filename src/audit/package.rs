@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::pdf::PdfPage;
-use super::{AuditReport, book, layout, manifest, paper, results, step};
+use super::{AuditReport, book, layout, manifest, paper, results, step, step_plate};
 use crate::check::{self, Finding, Status};
 use crate::solve::files::{FileKind, PackageFile, package_files};
 use crate::solve::member;
@@ -93,6 +93,14 @@ fn measure(file: &PackageFile, bytes: &[u8], plan: &Plan, papers: &mut Papers, r
             let Some(member) = member::members(spec, solution, i).into_iter().nth(m) else { return };
             let plan = step::ShaftPlan { file: path, unit: spec.output.step_unit, member };
             step::check(&plan, bytes, report);
+        }
+        FileKind::PlateSolid(i) => {
+            let Some(result) = solution.plates.get(i) else { return };
+            step_plate::check(
+                &step_plate::PlatePlan { file: path, unit: spec.output.step_unit, result },
+                bytes,
+                report,
+            );
         }
         FileKind::Record
         | FileKind::ShaftDrawing(..)

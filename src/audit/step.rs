@@ -4,7 +4,8 @@ use std::f64::consts::FRAC_PI_4;
 
 use super::AuditReport;
 use super::step_faces::{Hole, Sorted, across, clock};
-use super::step_file::{ConeFace, CylinderFace, measure};
+use super::step_file::{ConeFace, CylinderFace};
+use super::step_shell::{self, Said};
 use crate::catalog::forms::FormShape;
 use crate::geometry::Vec2;
 use crate::geometry::mass::{self, CrossBolt};
@@ -28,7 +29,7 @@ const LEAST_CHAMFER: f64 = 0.01;
 
 /// Largest difference of the volume, for each mm³ of it: fitted edges and both
 /// integrals leave 1e-11, and the least dimple takes 1e-6 of a shaft.
-const VOLUME: f64 = 1e-9;
+pub(super) const VOLUME: f64 = 1e-9;
 
 /// What the file of a shaft, or of a member of one, should hold.
 #[derive(Debug, Clone)]
@@ -47,19 +48,9 @@ pub struct ShaftPlan<'a> {
 /// diameter, flats, bore, chamfers, volume, and of every dimple and groove its station,
 /// clock, depth and size. What is missing and what is too much is named.
 pub fn check(plan: &ShaftPlan<'_>, bytes: &[u8], report: &mut AuditReport) {
-    let found = match measure(bytes) {
-        Ok(found) => found,
-        Err(error) => {
-            report.wrong(plan.file, error.what, "readable", error.found);
-            return;
-        }
-    };
+    let said = Said { file: plan.file, unit: plan.unit, product: &plan.member.name };
+    let Some(found) = step_shell::read(&said, bytes, report) else { return };
     let mut lines = Lines { file: plan.file, report };
-    lines.report.equal(plan.file, "product name", plan.member.name.as_str(), &found.product);
-    lines.report.equal(plan.file, "length unit", unit_name(unit_size(plan.unit)), unit_name(found.unit));
-    lines.report.equal(plan.file, "faces in the shell", found.faces[0].to_string(), found.faces[1].to_string());
-    lines.report.equal(plan.file, "edges not met once each way", "0", found.open_edges.to_string());
-    lines.length("edges off their faces", 0.0, found.edge_off);
     let named = envelopes(&plan.member).join(", ");
     lines.report.equal(plan.file, "faces that stand for teeth", named, found.named.join(", "));
     let mut faces = Sorted::new(&found);
@@ -83,21 +74,6 @@ fn envelopes(member: &Member) -> Vec<String> {
     let forms = [upper.map(|end| end.form), Some(member.bar), lower.map(|end| end.form)];
     let teeth = |form: FormShape| if let FormShape::Serrated { teeth, .. } = form { Some(teeth) } else { None };
     forms.into_iter().flatten().filter_map(teeth).map(|teeth| format!("envelope of {teeth} teeth")).collect()
-}
-
-fn unit_size(unit: Unit) -> f64 {
-    match unit {
-        Unit::Millimetre => 1.0,
-        Unit::Inch => 25.4,
-    }
-}
-
-fn unit_name(size: f64) -> String {
-    match size {
-        1.0 => "mm".to_owned(),
-        25.4 => "inch".to_owned(),
-        other => format!("{other} mm"),
-    }
 }
 
 /// The report's lines for one file.

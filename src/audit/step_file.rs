@@ -50,6 +50,21 @@ pub struct ConeFace {
     pub hollow: bool,
 }
 
+/// A face along an ellipse.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct EllipticFace {
+    /// A point of the axis.
+    pub origin: Vec3,
+    /// Unit vector along the axis.
+    pub axis: Vec3,
+    /// First semi-axis (mm).
+    pub major: Vec3,
+    /// Length of the second (mm).
+    pub minor: f64,
+    /// A hole: the material is outside the ellipse.
+    pub hollow: bool,
+}
+
 /// What was measured in one file with one product and one solid. Lengths in mm, whatever the file's unit.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StepMeasure {
@@ -69,6 +84,8 @@ pub struct StepMeasure {
     pub cylinders: Vec<CylinderFace>,
     /// Conical faces.
     pub cones: Vec<ConeFace>,
+    /// Elliptic cylinders.
+    pub elliptic: Vec<EllipticFace>,
     /// Faces in the file and faces of the shell.
     pub faces: [usize; 2],
     /// Edges not met once each way, and places where a loop's next edge does not begin where the last one ended.
@@ -95,6 +112,9 @@ const CONIC_PANELS: usize = 16;
 /// Two ends of an arc within this (rad) are one point, and the arc a whole turn.
 const WHOLE_TURN: f64 = 1e-9;
 
+/// 1 less the cosine between an ellipse's normal and the way it is carried: square to the file's digits.
+const SQUARE_CARRIED: f64 = 1e-14;
+
 /// Highest degree of a spline that is read.
 const HIGHEST_DEGREE: usize = 25;
 
@@ -103,8 +123,8 @@ const HIGHEST_DEGREE: usize = 25;
 /// # Errors
 /// Bytes that are no exchange structure; not exactly one product, one length
 /// unit of millimetres or inches, and one closed shell; a record that is
-/// missing, damaged, or no plane, cylinder, cone, line, circle, hyperbola or
-/// plain spline.
+/// missing, damaged, or no plane, cylinder, cone, elliptic cylinder, line, circle,
+/// ellipse, hyperbola or plain spline.
 pub fn measure(bytes: &[u8]) -> Result<StepMeasure, StepReadError> {
     let text = std::str::from_utf8(bytes).map_err(|error| wrong("text", error.to_string()))?;
     let exchange = parser::parse(text).map_err(|_| wrong("exchange structure", "not an ISO 10303-21 file"))?;
@@ -121,6 +141,7 @@ pub fn measure(bytes: &[u8]) -> Result<StepMeasure, StepReadError> {
         planes: Vec::new(),
         cylinders: Vec::new(),
         cones: Vec::new(),
+        elliptic: Vec::new(),
         faces: [file.count("ADVANCED_FACE"), faces.len()],
         open_edges: 0,
         edge_off: 0.0,
@@ -156,6 +177,10 @@ impl StepMeasure {
             Form::Revolved { place, radius, slope, half_angle, hollow } => {
                 let apex = place.origin + place.z * (-radius / slope);
                 self.cones.push(ConeFace { apex, axis: place.z, half_angle, hollow });
+            }
+            Form::Elliptic { place, radii: [a, b], hollow } => {
+                let (origin, axis) = (place.origin, place.z);
+                self.elliptic.push(EllipticFace { origin, axis, major: place.x * a, minor: b, hollow });
             }
         }
         for chain in &face.loops {
@@ -216,8 +241,23 @@ impl Edge {
 
 /// A plane, or a surface of revolution of radius `radius + slope v` at height v over its place.
 enum Form {
-    Plane { origin: Vec3, normal: Vec3 },
-    Revolved { place: Frame, radius: f64, slope: f64, half_angle: f64, hollow: bool },
+    Plane {
+        origin: Vec3,
+        normal: Vec3,
+    },
+    Revolved {
+        place: Frame,
+        radius: f64,
+        slope: f64,
+        half_angle: f64,
+        hollow: bool,
+    },
+    /// Along z over the ellipse a cos t x + b sin t y.
+    Elliptic {
+        place: Frame,
+        radii: [f64; 2],
+        hollow: bool,
+    },
 }
 
 impl Form {
@@ -225,7 +265,8 @@ impl Form {
     /// point lies off the surface.
     ///
     /// Plane: (o.n) n.((c - o) x c') / 2. Revolved, with u the angle round the
-    /// axis: - G(v) (o.e(u) - t o.z + r) u', where G' = r + v t and t is the slope.
+    /// axis: - G(v) (o.e(u) - t o.z + r) u', where G' = r + v t and t is the slope. Elliptic, with the normal
+    /// N = b cos t x + a sin t y: - v (o.N + a b) t'.
     fn boundary_step(&self, c: Vec3, d: Vec3) -> [f64; 3] {
         match *self {
             Self::Plane { origin, normal } => {
@@ -249,15 +290,46 @@ impl Form {
                     (squared.sqrt() - wall).abs() / stretch,
                 ]
             }
+            Self::Elliptic { place, radii: [a, b], hollow } => {
+                let Frame { origin, x, y, z } = place;
+                let p = c - origin;
+                let (cos, sin, v) = (p.dot(x) / a, p.dot(y) / b, p.dot(z));
+                let squared = cos * cos + sin * sin;
+                let turn = (cos * d.dot(y) / b - sin * d.dot(x) / a) / squared;
+                let normal = x * (b * cos) + y * (a * sin);
+                let side = if hollow { -1.0 } else { 1.0 };
+                // How far off: the ellipse's function over the length of its gradient.
+                let gradient = 2.0 * (cos * cos / (a * a) + sin * sin / (b * b)).sqrt();
+                [
+                    -v * (origin.dot(normal) + a * b) * turn,
+                    -v * normal.length() * turn * side,
+                    (squared - 1.0).abs() / gradient,
+                ]
+            }
         }
     }
 }
 
 enum Curve {
-    Line { from: Vec3, to: Vec3 },
-    Circle { place: Frame, radius: f64 },
-    Hyperbola { place: Frame, radii: [f64; 2] },
-    Spline { degree: usize, points: Vec<Vec3>, knots: Vec<f64>, spans: usize },
+    Line {
+        from: Vec3,
+        to: Vec3,
+    },
+    /// A circle has two equal radii.
+    Ellipse {
+        place: Frame,
+        radii: [f64; 2],
+    },
+    Hyperbola {
+        place: Frame,
+        radii: [f64; 2],
+    },
+    Spline {
+        degree: usize,
+        points: Vec<Vec3>,
+        knots: Vec<f64>,
+        spans: usize,
+    },
 }
 
 impl Curve {
@@ -265,9 +337,10 @@ impl Curve {
     fn at(&self, t: f64) -> (Vec3, Vec3) {
         match self {
             Self::Line { from, to } => (*from + (*to - *from) * t, *to - *from),
-            Self::Circle { place, radius } => {
+            Self::Ellipse { place, radii: [a, b] } => {
                 let (s, c) = libm::sincos(t);
-                (place.origin + (place.x * c + place.y * s) * *radius, (place.y * c - place.x * s) * *radius)
+                let (x, y) = (place.x * *a, place.y * *b);
+                (place.origin + x * c + y * s, y * c - x * s)
             }
             Self::Hyperbola { place, radii: [a, b] } => {
                 let (s, c) = (libm::sinh(t), libm::cosh(t));
@@ -277,10 +350,12 @@ impl Curve {
         }
     }
 
-    const fn panels(&self) -> usize {
+    fn panels(&self) -> usize {
         match self {
             Self::Line { .. } => 1,
-            Self::Circle { .. } | Self::Hyperbola { .. } => CONIC_PANELS,
+            // The speed along a slim ellipse bends sharply at the ends of its long axis.
+            Self::Ellipse { radii: [a, b], .. } => CONIC_PANELS * (a / b).max(b / a).ceil().clamp(1.0, 64.0) as usize,
+            Self::Hyperbola { .. } => CONIC_PANELS,
             Self::Spline { spans, .. } => *spans,
         }
     }
@@ -289,8 +364,9 @@ impl Curve {
     fn range(&self, from: Vec3, to: Vec3, same_sense: bool) -> [f64; 2] {
         match self {
             Self::Line { .. } => [0.0, 1.0],
-            Self::Circle { place, .. } => {
-                let angle = |p: Vec3| libm::atan2((p - place.origin).dot(place.y), (p - place.origin).dot(place.x));
+            Self::Ellipse { place, radii: [a, b] } => {
+                let off = |p: Vec3| p - place.origin;
+                let angle = |p: Vec3| libm::atan2(off(p).dot(place.y) * a, off(p).dot(place.x) * b);
                 let (a, b) = (angle(from), angle(to));
                 match same_sense {
                     true if b <= a + WHOLE_TURN => [a, b + TAU],
@@ -388,7 +464,12 @@ impl Reader<'_> {
                 Curve::Line { from: at(from), to: at(to) }
             }
             ("CIRCLE", [_, place, radius]) => {
-                Curve::Circle { place: self.placement(reference(place, id)?)?, radius: self.size(radius, id)? }
+                let radius = self.size(radius, id)?;
+                Curve::Ellipse { place: self.placement(reference(place, id)?)?, radii: [radius; 2] }
+            }
+            ("ELLIPSE", [_, place, a, b]) => {
+                let radii = [self.size(a, id)?, self.size(b, id)?];
+                Curve::Ellipse { place: self.placement(reference(place, id)?)?, radii }
             }
             ("HYPERBOLA", [_, place, a, b]) => {
                 let radii = [self.size(a, id)?, self.size(b, id)?];
@@ -451,6 +532,18 @@ impl Reader<'_> {
                     half_angle,
                     hollow: !same_sense,
                 }
+            }
+            ("SURFACE_OF_LINEAR_EXTRUSION", [_, curve, vector]) => {
+                let (curve, vector) = (reference(curve, id)?, reference(vector, id)?);
+                let [_, place, a, b] = self.file.expect(curve, "ELLIPSE")? else { return Err(damaged(curve)) };
+                let [_, way, _] = self.file.expect(vector, "VECTOR")? else { return Err(damaged(vector)) };
+                let (way, place) =
+                    (self.direction(reference(way, vector)?)?, self.placement(reference(place, curve)?)?);
+                // Only an ellipse carried square to its own plane.
+                if way.dot(place.z) < 1.0 - SQUARE_CARRIED {
+                    return Err(damaged(id));
+                }
+                Form::Elliptic { place, radii: [self.size(a, curve)?, self.size(b, curve)?], hollow: !same_sense }
             }
             (name, _) => return Err(wrong("face's surface", format!("#{id} is {name}"))),
         })

@@ -48,7 +48,7 @@ const LARGEST: f64 = 100_000.0;
 
 /// One solid as one named product, in the file's unit.
 ///
-/// Planes, cylinders and cones, with straight, circular and hyperbolic edges
+/// Planes, cylinders, cones and elliptic cylinders, with straight, circular, elliptic and hyperbolic edges
 /// and fitted splines where no closed form exists; one closed shell.
 ///
 /// # Errors
@@ -199,6 +199,8 @@ impl ShapeWriter<'_> {
                 let line = Line(self.point(*from)?, self.point(*to)?);
                 self.records.geometry(line)
             }
+            // Truck takes an ellipse within 1e-6 of a circle for one.
+            Curve::Arc { frame, radii: [a, b], .. } if (a - b).abs() > 0.0 => self.ellipse(frame, [*a, *b])?,
             Curve::Arc { frame, radii, range } => {
                 let unit = TrimmedCurve::new(UnitCircle::<Point3>::new(), (range[0], range[1]));
                 let arc = Processor::new(unit).transformed(self.stretched(frame, radii)?);
@@ -224,22 +226,33 @@ impl ShapeWriter<'_> {
         BSplineCurve::try_new(KnotVec::from(knots), points).map_err(|error| self.wrong(error.to_string()))
     }
 
+    fn ellipse(&mut self, frame: &Frame, [a, b]: [f64; 2]) -> Result<usize, ExportError> {
+        let ellipse = self.placed("ELLIPSE", vec![self.length(a)?, self.length(b)?], frame)?;
+        Ok(self.records.geometry(ellipse))
+    }
+
     fn surface(&mut self, surface: &Surface) -> Result<usize, ExportError> {
         let (kind, sizes) = match surface.shape {
+            Shape::Elliptic { radii } => {
+                let ellipse = self.ellipse(&surface.frame, radii)?;
+                let way = self.records.geometry(VectorAsDirection(self.direction(surface.frame.z)?));
+                let vector = self.records.add(format!("VECTOR('', #{way}, 1.)"));
+                return Ok(self.records.add(format!("SURFACE_OF_LINEAR_EXTRUSION('', #{ellipse}, #{vector})")));
+            }
             Shape::Plane => ("PLANE", vec![]),
             Shape::Cylinder { radius } => ("CYLINDRICAL_SURFACE", vec![self.length(radius)?]),
             Shape::Cone { radius, half_angle } => {
                 ("CONICAL_SURFACE", vec![self.length(radius)?, self.number(half_angle)?])
             }
         };
-        let placement = Placement {
-            kind,
-            sizes,
-            origin: self.point(surface.frame.origin)?,
-            z: VectorAsDirection(self.direction(surface.frame.z)?),
-            x: VectorAsDirection(self.direction(surface.frame.x)?),
-        };
-        Ok(self.records.geometry(placement))
+        let surface = self.placed(kind, sizes, &surface.frame)?;
+        Ok(self.records.geometry(surface))
+    }
+
+    fn placed(&self, kind: &'static str, sizes: Vec<f64>, frame: &Frame) -> Result<Placement, ExportError> {
+        let origin = self.point(frame.origin)?;
+        let [z, x] = [self.direction(frame.z)?, self.direction(frame.x)?].map(VectorAsDirection);
+        Ok(Placement { kind, sizes, origin, z, x })
     }
 
     /// A frame with its x and y stretched by the semi-axes of a conic.
@@ -276,7 +289,7 @@ impl ShapeWriter<'_> {
     }
 }
 
-/// A surface of this kind about its placement; without a kind, the placement alone.
+/// A surface or curve of this kind about its placement; without a kind, the placement alone.
 struct Placement {
     kind: &'static str,
     sizes: Vec<f64>,

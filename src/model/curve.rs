@@ -70,8 +70,10 @@ impl Curve {
     pub(super) fn pieces(&self) -> usize {
         match self {
             Self::Line { .. } => 1,
-            // A whole turn in 16: Gauss of order 20 leaves nothing of a sine over 0.4 rad.
-            Self::Arc { .. } | Self::Hyperbola { .. } => 16,
+            // A whole turn in 16: Gauss of order 20 leaves nothing of a sine over 0.4 rad. The slimmer an ellipse,
+            // the sharper its speed bends at the ends of its long axis.
+            Self::Arc { radii: [a, b], .. } => 16 * (a / b).max(b / a).ceil().clamp(1.0, 64.0) as usize,
+            Self::Hyperbola { .. } => 16,
             Self::Spline(spline) => spline.len(),
         }
     }

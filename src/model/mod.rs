@@ -1,4 +1,4 @@
-//! Solids built face by face: planes, cylinders, cones.
+//! Solids built face by face: planes, cylinders, cones, elliptic cylinders.
 //!
 //! No booleans: every face, edge and vertex is placed by its own formula, so
 //! that a reader finds true planes, cylinders and cones with their own sizes.
@@ -8,6 +8,8 @@ pub mod double_d;
 pub mod error;
 pub mod feature;
 mod hole;
+pub mod plate;
+mod prism;
 pub mod room;
 pub mod round_bar;
 pub mod shaft;

@@ -19,6 +19,11 @@ pub enum Shape {
         /// Between axis and wall (rad), over 0 and under a quarter turn.
         half_angle: f64,
     },
+    /// Along the z axis on the ellipse a cos t x + b sin t y.
+    Elliptic {
+        /// Semi-axes a and b (mm), unlike.
+        radii: [f64; 2],
+    },
 }
 
 /// A face's surface and the side on which the solid's material lies.
@@ -56,6 +61,8 @@ impl Surface {
     /// + v z, the flux of the position through a face is
     /// - contour integral of G(v) (o.e(u) - t o.z + r) du, and its area
     /// - contour integral of G(v) sqrt(1 + t^2) du, where dG/dv = r + v t.
+    /// On an ellipse, with the normal N = b cos t x + a sin t y: - contour integral of v (o.N + a b) dt, and
+    /// - contour integral of v |N| dt.
     pub(super) fn boundary_step(&self, c: Vec3, d: Vec3) -> [f64; 2] {
         let Frame { origin: o, x, y, z } = self.frame;
         let p = c - o;
@@ -63,6 +70,13 @@ impl Surface {
             Shape::Plane => {
                 let area = 0.5 * z.dot(p.cross(d));
                 return [o.dot(z) * area, area];
+            }
+            Shape::Elliptic { radii: [a, b] } => {
+                let (c, s, v) = (p.dot(x) / a, p.dot(y) / b, p.dot(z));
+                let turn = (c * d.dot(y) / b - s * d.dot(x) / a) / (c * c + s * s);
+                let normal = x * (b * c) + y * (a * s);
+                let side = if self.same_sense { 1.0 } else { -1.0 };
+                return [-v * (o.dot(normal) + a * b) * turn, -v * normal.length() * turn * side];
             }
             Shape::Cylinder { radius } => (radius, 0.0),
             Shape::Cone { radius, half_angle } => (radius, libm::tan(half_angle)),

@@ -2,8 +2,8 @@
 //!
 //! The maker writes this list and the audit demands it, so neither can forget a file.
 
-use super::Solution;
 use super::strip::strips;
+use super::{Solution, apart};
 use crate::spec::types::stem;
 
 /// What a file of the package is. Indices are those of the solution's lists, which are the spec's.
@@ -29,6 +29,8 @@ pub enum FileKind {
     NotchPrint(usize),
     /// Notch outline for a cutter.
     NotchCut(usize),
+    /// Solid of a plate.
+    PlateSolid(usize),
     /// Full-scale plate template.
     PlatePrint(usize),
     /// Its rows of holes, full scale, each on a strip.
@@ -73,7 +75,8 @@ pub fn book_files(files: &[PackageFile]) -> Vec<&PackageFile> {
     papers
 }
 
-/// All files of a package, the manifest last. A notch that needs no cut has no template.
+/// All files of a package, the manifest last. A notch that needs no cut has no template, a plate whose
+/// cuts run into each other or over its edge no solid.
 pub fn package_files(solution: &Solution) -> Vec<PackageFile> {
     let mut files = Vec::new();
     let mut add = |path: String, kind: FileKind, what: String| files.push(PackageFile { path, kind, what });
@@ -103,6 +106,9 @@ pub fn package_files(solution: &Solution) -> Vec<PackageFile> {
     }
     for (i, plate) in solution.plates.iter().enumerate() {
         let (name, stem) = (&plate.name, stem(&plate.name));
+        if apart::stand_apart(plate) {
+            add(format!("solids/plate-{stem}.step"), FileKind::PlateSolid(i), format!("solid of \"{name}\""));
+        }
         add(format!("print/plate-{stem}.pdf"), FileKind::PlatePrint(i), format!("full-scale template of \"{name}\""));
         if !strips(plate).is_empty() {
             let what = format!("check strips of \"{name}\"");

@@ -3,6 +3,7 @@
 pub mod solution;
 
 pub mod advice;
+pub mod apart;
 pub mod bearing;
 pub mod bend;
 pub mod beside;

@@ -12,6 +12,7 @@ import pdf_places
 import pdf_rulers
 import pdf_tiles
 import phases
+import plate_solids
 import print_test
 import random_plates
 import step_solids
@@ -23,6 +24,7 @@ from tally import Tally
 
 CHECKS = (
     step_solids,
+    plate_solids,
     pdf_document,
     pdf_places,
     pdf_rulers,

@@ -162,7 +162,7 @@ def run(tally, package, scratch):
     # OpenCASCADE prints what it finds; the checks ask for it instead.
     Message.DefaultMessenger_s().ChangePrinters().Clear()
     found = {piece.file: piece for shaft in package.results["shafts"] for piece in pieces(package, shaft)}
-    files = package.files("solids/*.step")
+    files = package.files("solids/shaft-*.step")
     tally.ok("a solid of every shaft, and no other", sorted(file.name for file in files) == sorted(found))
     for file in files:
         if file.name in found:

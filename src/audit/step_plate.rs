@@ -1,0 +1,222 @@
+//! STEP files of plates measured against the solution.
+
+use super::AuditReport;
+use super::step::{ALLOWED, VOLUME};
+use super::step_file::StepMeasure;
+use super::step_shell::{self, Said};
+use crate::geometry::{Piece, Vec2, Vec3};
+use crate::solve::outline;
+use crate::solve::solution::PlateResult;
+use crate::spec::types::Unit;
+
+/// A wall is looked for within this (mm) of its plan; beyond, it is missing.
+const REACH: f64 = 10.0;
+
+/// Largest sine between a wall and the square of the plate.
+const SQUARE: f64 = 1e-9;
+
+/// What the file of a plate should hold.
+#[derive(Debug, Clone)]
+pub struct PlatePlan<'a> {
+    /// File in the package.
+    pub file: &'a str,
+    /// Length unit of the file.
+    pub unit: Unit,
+    /// The plate, which names the product.
+    pub result: &'a PlateResult,
+}
+
+/// Measures a plate's file and compares it with its plan, line by line.
+///
+/// Product, unit, that the shell closes, thickness, volume, and of every hole, slot, opening and side of the outline
+/// its place and size. What is missing and what is too much is named.
+pub fn check(plan: &PlatePlan<'_>, bytes: &[u8], report: &mut AuditReport) {
+    let plate = plan.result;
+    let said = Said { file: plan.file, unit: plan.unit, product: &plate.name };
+    let Some(found) = step_shell::read(&said, bytes, report) else { return };
+    let names = names(plate);
+    report.equal(plan.file, "named walls", names.join(", "), found.named.join(", "));
+    let (low, high) = outline::path(&plate.outline).map_or_else(Default::default, |path| path.bounds());
+    let arm = (high - low).length();
+    let mut walls = Vec::new();
+    let mut levels = Vec::new();
+    for face in sorted(&found) {
+        match face {
+            Found::Wall(wall) => walls.push(wall),
+            Found::Level { up, at } => levels.push((up, at)),
+            Found::Stray(what) => report.wrong(plan.file, what, "none", "one"),
+        }
+    }
+    for (name, up, at) in [("drawn face", true, 0.0), ("back", false, -plate.thick)] {
+        match levels.iter().position(|level| level.0 == up) {
+            Some(i) => report.number(plan.file, name, at, levels.remove(i).1, ALLOWED, "mm"),
+            None => report.wrong(plan.file, name, "one", "none"),
+        }
+    }
+    for (_, at) in levels {
+        report.wrong(plan.file, "face along the plate", "none", format!("one at {at:.3} mm"));
+    }
+    compare(plan.file, &planned(plate), walls, arm, report);
+    let volume = plate.area * plate.thick;
+    report.number(plan.file, "volume", volume, found.volume, VOLUME * volume, "mm³");
+}
+
+/// The names of the walls that have one, in the order of the file: holes, then openings.
+fn names(plate: &PlateResult) -> Vec<String> {
+    let holes = plate.holes.iter().map(|hole| (&hole.name, if hole.slot.is_some() { 4 } else { 1 }));
+    let openings = plate.openings.iter().map(|opening| {
+        let vertices = &opening.outline;
+        let round = vertices.len() == 2 && vertices.iter().all(|vertex| vertex.axes.is_none());
+        (&opening.name, if round { 1 } else { vertices.len() })
+    });
+    holes.chain(openings).flat_map(|(name, walls)| vec![name.clone(); walls]).collect()
+}
+
+/// A wall square to the plate.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Wall {
+    /// Looks along `normal`, `distance` (mm) from (0, 0).
+    Plane { normal: Vec2, distance: f64 },
+    /// mm; `hollow` where the metal is outside of it.
+    Round { centre: Vec2, radius: f64, hollow: bool },
+    /// `major` semi-axis, length of the `minor` one (mm).
+    Ellipse { centre: Vec2, major: Vec2, minor: f64, hollow: bool },
+}
+
+impl Wall {
+    /// How far (mm) two walls of one kind are off each other at most, within `arm` of (0, 0).
+    fn off(&self, other: &Self, arm: f64) -> f64 {
+        match (*self, *other) {
+            (Self::Plane { normal, distance }, Self::Plane { normal: n, distance: d }) => {
+                (normal - n).length() * arm + (distance - d).abs()
+            }
+            (Self::Round { centre, radius, hollow }, Self::Round { centre: c, radius: r, hollow: h })
+                if h == hollow =>
+            {
+                (centre - c).length() + (radius - r).abs()
+            }
+            (
+                Self::Ellipse { centre, major, minor, hollow },
+                Self::Ellipse { centre: c, major: m, minor: b, hollow: h },
+            ) if h == hollow => {
+                let turned = (major - m).length().min((major + m).length());
+                (centre - c).length() + turned + (minor - b).abs()
+            }
+            _ => f64::INFINITY,
+        }
+    }
+}
+
+/// The walls as planned, each with the name of what it belongs to.
+fn planned(plate: &PlateResult) -> Vec<(String, Wall)> {
+    let mut walls: Vec<(String, Wall)> = Vec::new();
+    let edges = std::iter::once(("outline".to_owned(), plate.outline.clone(), false));
+    let holes = plate.holes.iter().map(|hole| (format!("hole {}", hole.name), outline::hole(hole), true));
+    let openings = plate.openings.iter().map(|o| (format!("opening {}", o.name), o.outline.clone(), true));
+    for (name, vertices, hollow) in edges.chain(holes).chain(openings) {
+        let Some(path) = outline::path(&vertices) else { continue };
+        for (from, piece) in path.runs() {
+            let wall = match *piece {
+                Piece::Line { to } | Piece::Cubic { to, .. } => {
+                    let Some(along) = (to - from).unit() else { continue };
+                    let normal = if hollow { along.left() } else { -along.left() };
+                    Wall::Plane { normal, distance: normal.dot(from) }
+                }
+                Piece::Arc { centre, major, minor, sweep, .. } => {
+                    let (radius, minor) = (major.length(), minor.length());
+                    let hollow = hollow != (sweep < 0.0);
+                    if (radius - minor).abs() <= ALLOWED / 10.0 {
+                        Wall::Round { centre, radius, hollow }
+                    } else {
+                        Wall::Ellipse { centre, major, minor, hollow }
+                    }
+                }
+            };
+            // Sides in one line, and halves of one round, are one wall to a reader.
+            if walls.iter().all(|(_, other)| wall.off(other, 1e3) > ALLOWED) {
+                walls.push((name.clone(), wall));
+            }
+        }
+    }
+    walls
+}
+
+/// A face by what it is on a plate.
+enum Found {
+    Wall(Wall),
+    Level { up: bool, at: f64 },
+    Stray(String),
+}
+
+fn sorted(found: &StepMeasure) -> Vec<Found> {
+    let flat = |v: Vec3| Vec2::new(v.x, v.y);
+    let upright = |axis: Vec3| flat(axis).length() <= SQUARE;
+    let planes = found.planes.iter().map(|face| {
+        if upright(face.normal) {
+            let up = face.normal.z > 0.0;
+            return Found::Level { up, at: if up { face.distance } else { -face.distance } };
+        }
+        if face.normal.z.abs() > SQUARE {
+            return Found::Stray(format!("plane askew, {:.3} mm off", face.distance));
+        }
+        Found::Wall(Wall::Plane { normal: flat(face.normal), distance: face.distance })
+    });
+    let rounds = found.cylinders.iter().map(|face| {
+        if upright(face.axis) {
+            Found::Wall(Wall::Round { centre: flat(face.origin), radius: face.radius, hollow: face.hollow })
+        } else {
+            Found::Stray(format!("cylinder askew, {:.3} mm of radius", face.radius))
+        }
+    });
+    let ellipses = found.elliptic.iter().map(|face| {
+        let (centre, major) = (flat(face.origin), flat(face.major));
+        if upright(face.axis) {
+            Found::Wall(Wall::Ellipse { centre, major, minor: face.minor, hollow: face.hollow })
+        } else {
+            Found::Stray("elliptic wall askew".to_owned())
+        }
+    });
+    let cones =
+        found.cones.iter().map(|face| Found::Stray(format!("cone at ({:.3}, {:.3})", face.apex.x, face.apex.y)));
+    planes.chain(rounds).chain(ellipses).chain(cones).collect()
+}
+
+/// Gives every found wall to the nearest planned one and says of each how far it is off.
+fn compare(file: &str, planned: &[(String, Wall)], found: Vec<Wall>, arm: f64, report: &mut AuditReport) {
+    let mut own: Vec<Vec<Wall>> = vec![Vec::new(); planned.len()];
+    for wall in found {
+        let off = |i: usize| planned.get(i).map_or(f64::INFINITY, |(_, plan)| plan.off(&wall, arm));
+        let nearest = (0..planned.len()).min_by(|a, b| off(*a).total_cmp(&off(*b))).filter(|i| off(*i) <= REACH);
+        match nearest.and_then(|i| own.get_mut(i)) {
+            Some(own) => own.push(wall),
+            None => report.wrong(file, "wall", "none", format!("{wall:?}")),
+        }
+    }
+    for ((name, plan), own) in planned.iter().zip(own) {
+        let Some(worst) = own.iter().max_by(|a, b| plan.off(a, arm).total_cmp(&plan.off(b, arm))) else {
+            report.wrong(file, format!("{name}, wall"), "one", "none");
+            continue;
+        };
+        let mut number = |what: &str, expected: f64, found: f64| {
+            report.number(file, format!("{name}, {what}"), expected, found, ALLOWED, "mm");
+        };
+        match (*plan, *worst) {
+            (Wall::Plane { normal, distance }, Wall::Plane { normal: n, distance: d }) => {
+                number("side from the origin", distance, d);
+                number("side out of its direction", 0.0, (normal - n).length() * arm);
+            }
+            (Wall::Round { centre, radius, .. }, Wall::Round { centre: c, radius: r, .. }) => {
+                number("distance from plan", 0.0, (centre - c).length());
+                number("diameter", 2.0 * radius, 2.0 * r);
+            }
+            (Wall::Ellipse { centre, major, minor, .. }, Wall::Ellipse { centre: c, major: m, minor: b, .. }) => {
+                number("distance from plan", 0.0, (centre - c).length());
+                number("minor axis", 2.0 * minor, 2.0 * b);
+                number("major axis", 2.0 * major.length(), 2.0 * m.length());
+                number("major axis out of its direction", 0.0, (major - m).length().min((major + m).length()));
+            }
+            // A wall is given to a plan of its own kind.
+            _ => {}
+        }
+    }
+}

@@ -1,0 +1,144 @@
+//! Walls square to a plane along an outline: what saws, drills and cutters leave of flat stock.
+
+use std::f64::consts::TAU;
+
+use super::solid::{face, line, ring, vertex};
+use super::stretch::level;
+use super::{Curve, Edge, Face, ModelError, Shape, Surface, Vertex, Wire};
+use crate::geometry::{Frame, Path, Piece, Vec2, Vec3};
+
+/// Semi-axes (mm) nearer than this are one radius: a tenth of what the audit allows.
+const SAME_RADIUS: f64 = 1e-7;
+
+/// Walls along a closed outline between two levels, and its edges there.
+pub(super) struct Walls {
+    pub(super) faces: Vec<Face>,
+    /// As a face at the upper level, looking along +z, takes it.
+    pub(super) high: Wire,
+    /// As a face at the lower level, looking along −z, takes it.
+    pub(super) low: Wire,
+}
+
+/// The walls along an anticlockwise outline from the level `low` to `high` (mm).
+///
+/// `hollow`: the material is outside of it. Straight pieces stand as planes, arcs as cylinders, elliptic arcs as
+/// elliptic cylinders; a whole circle is one cylinder with a seam.
+///
+/// # Errors
+/// An outline that is open or has a cubic piece.
+pub(super) fn walls(outline: &Path, [low, high]: [f64; 2], hollow: bool) -> Result<Walls, ModelError> {
+    if let Some((centre, radius)) = circle(outline) {
+        return Ok(round(centre, radius, [low, high], hollow));
+    }
+    let starts: Vec<Vec2> = outline.runs().map(|(from, _)| from).collect();
+    let corners = |z: f64| starts.iter().map(|at| vertex(Vec3::new(at.x, at.y, z))).collect::<Vec<_>>();
+    let (below, above) = (corners(low), corners(high));
+    let next = |all: &[Vertex], i: usize| all.get((i + 1) % all.len()).cloned();
+    let posts: Vec<Edge> = below.iter().zip(&above).map(|(low, high)| line(low, high)).collect();
+    let (mut faces, mut first, mut last) = (Vec::new(), Vec::new(), Vec::new());
+    for (i, (_, piece)) in outline.runs().enumerate() {
+        let (Some(post), Some(low_from), Some(high_from)) = (posts.get(i), below.get(i), above.get(i)) else {
+            continue;
+        };
+        let (Some(low_to), Some(high_to), Some(next_post)) =
+            (next(&below, i), next(&above, i), posts.get((i + 1) % posts.len()))
+        else {
+            continue;
+        };
+        let foot = edge(piece, low_from, &low_to, low)?;
+        let head = edge(piece, high_from, &high_to, high)?;
+        let way = low_to.point() - low_from.point();
+        let wire = if hollow {
+            vec![post.clone(), head.clone(), next_post.inverse(), foot.inverse()]
+        } else {
+            vec![foot.clone(), next_post.clone(), head.inverse(), post.inverse()]
+        };
+        faces.push(face(vec![Wire::from(wire)], surface(piece, low_from.point(), way, hollow)));
+        first.push(foot);
+        last.push(head);
+    }
+    let back = |edges: &[Edge]| edges.iter().rev().map(Edge::inverse).collect::<Wire>();
+    let (high, low) = if hollow {
+        (back(&last), first.into_iter().collect())
+    } else {
+        (last.iter().cloned().collect(), back(&first))
+    };
+    Ok(Walls { faces, high, low })
+}
+
+/// Centre and radius of an outline that is one whole circle.
+fn circle(outline: &Path) -> Option<(Vec2, f64)> {
+    let mut whole = 0.0;
+    let mut one: Option<(Vec2, f64)> = None;
+    for (_, piece) in outline.runs() {
+        let Piece::Arc { centre, major, minor, sweep, .. } = *piece else { return None };
+        let radius = major.length();
+        let other = one.is_some_and(|(c, r)| (c - centre).length() + (r - radius).abs() > SAME_RADIUS);
+        if other || (radius - minor.length()).abs() > SAME_RADIUS {
+            return None;
+        }
+        one = Some((centre, radius));
+        whole += sweep;
+    }
+    // Outlines run anticlockwise.
+    one.filter(|_| (whole - TAU).abs() < SAME_RADIUS)
+}
+
+/// A frame square to the plane at a level about a point of it.
+fn about(centre: Vec2, z: f64) -> Frame {
+    Frame { origin: Vec3::new(centre.x, centre.y, z), ..level(z) }
+}
+
+fn round(centre: Vec2, radius: f64, [low, high]: [f64; 2], hollow: bool) -> Walls {
+    let (below, first) = ring(Curve::circle(about(centre, low), radius));
+    let (above, last) = ring(Curve::circle(about(centre, high), radius));
+    let seam = line(&below, &above);
+    let shape = Shape::Cylinder { radius };
+    let wire = |foot: &Edge, head: &Edge| Wire::from(vec![foot.clone(), seam.clone(), head.clone(), seam.inverse()]);
+    let one = |edge: &Edge| Wire::from(vec![edge.clone()]);
+    if hollow {
+        let wall = face(vec![wire(&first.inverse(), &last)], Surface::hollow(about(centre, 0.0), shape));
+        return Walls { faces: vec![wall], high: one(&last.inverse()), low: one(&first) };
+    }
+    let wall = face(vec![wire(&first, &last.inverse())], Surface::convex(about(centre, 0.0), shape));
+    Walls { faces: vec![wall], high: one(&last), low: one(&first.inverse()) }
+}
+
+/// Frame, semi-axes and growing range of an arc; a clockwise one looks along −z.
+fn arc(piece: &Piece, z: f64) -> Option<(Frame, [f64; 2], [f64; 2])> {
+    let Piece::Arc { centre, major, minor, start, sweep } = *piece else { return None };
+    let (along, across) = (major.unit()?, minor.unit()?);
+    let (x, y) = (Vec3::new(along.x, along.y, 0.0), Vec3::new(across.x, across.y, 0.0));
+    let up = Frame { origin: Vec3::new(centre.x, centre.y, z), x, y, z: Vec3::new(0.0, 0.0, 1.0) };
+    let (a, b) = (major.length(), minor.length());
+    let radii = if (a - b).abs() <= SAME_RADIUS { [a, a] } else { [a, b] };
+    Some(if sweep >= 0.0 {
+        (up, radii, [start, start + sweep])
+    } else {
+        (Frame { y: -up.y, z: -up.z, ..up }, radii, [-start, -start - sweep])
+    })
+}
+
+fn edge(piece: &Piece, from: &Vertex, to: &Vertex, z: f64) -> Result<Edge, ModelError> {
+    match piece {
+        Piece::Line { .. } => Ok(line(from, to)),
+        Piece::Arc { .. } => {
+            let (frame, radii, range) =
+                arc(piece, z).ok_or_else(|| ModelError::new("outline", "an arc without size"))?;
+            Ok(Edge::new_unchecked(from, to, Curve::Arc { frame, radii, range }))
+        }
+        Piece::Cubic { .. } => Err(ModelError::new("outline", "a cubic piece has no wall")),
+    }
+}
+
+fn surface(piece: &Piece, from: Vec3, way: Vec3, hollow: bool) -> Surface {
+    let turned = matches!(piece, Piece::Arc { sweep, .. } if *sweep < 0.0);
+    if let Some((frame, [a, b], _)) = arc(piece, 0.0) {
+        let shape = if (a - b).abs() > 0.0 { Shape::Elliptic { radii: [a, b] } } else { Shape::Cylinder { radius: a } };
+        return Surface { frame, shape, same_sense: turned == hollow };
+    }
+    let along = way.unit().unwrap_or(way);
+    let right = Vec3::new(along.y, -along.x, 0.0);
+    let out = if hollow { -right } else { right };
+    Surface::plane(Frame { origin: from, x: along, y: out.cross(along), z: out })
+}

@@ -1,0 +1,83 @@
+//! Whether what is cut into a plate leaves it one piece with whole edges.
+
+use super::outline;
+use super::solution::PlateResult;
+use crate::geometry::{Path, Vec2};
+
+/// Metal (mm) under which two cuts count as run into each other: far under any web a cutter leaves.
+const LEAST_METAL: f64 = 0.05;
+
+/// Longest sagitta (mm) of the chords that stand in for arcs here; a fifth of the least metal.
+const SAGITTA: f64 = 0.01;
+
+/// Whether every hole, slot and opening lies inside the plate's outline and apart from the others.
+///
+/// Else some of them have no edge of their own and the plate has no solid; the rules on edges and webs say which.
+pub fn stand_apart(plate: &PlateResult) -> bool {
+    let holes = plate.holes.iter().map(outline::hole);
+    let openings = plate.openings.iter().map(|opening| opening.outline.clone());
+    let Some(edge) = outline::path(&plate.outline).map(|path| Chords::of(&path)) else { return false };
+    let cuts: Option<Vec<Chords>> =
+        holes.chain(openings).map(|vertices| outline::path(&vertices).map(|path| Chords::of(&path))).collect();
+    let Some(cuts) = cuts else { return false };
+    cuts.iter().enumerate().all(|(i, cut)| {
+        cut.points.iter().all(|point| edge.contains(*point))
+            && cut.is_clear_of(&edge)
+            && cuts.iter().take(i).all(|other| {
+                let nested = [(cut, other), (other, cut)]
+                    .iter()
+                    .any(|(a, b)| b.points.first().is_some_and(|point| a.contains(*point)));
+                !nested && cut.is_clear_of(other)
+            })
+    })
+}
+
+/// A closed outline in short straight pieces.
+struct Chords {
+    points: Vec<Vec2>,
+    low: Vec2,
+    high: Vec2,
+}
+
+impl Chords {
+    fn of(path: &Path) -> Self {
+        let (low, high) = path.bounds();
+        Self { points: path.flattened(SAGITTA), low, high }
+    }
+
+    fn edges(&self) -> impl Iterator<Item = (Vec2, Vec2)> + '_ {
+        self.points.iter().copied().zip(self.points.iter().copied().cycle().skip(1))
+    }
+
+    /// Even-odd.
+    fn contains(&self, p: Vec2) -> bool {
+        self.edges().fold(false, |inside, (a, b)| {
+            let crosses = (a.y > p.y) != (b.y > p.y) && p.x < (b.x - a.x) * (p.y - a.y) / (b.y - a.y) + a.x;
+            inside != crosses
+        })
+    }
+
+    /// Whether two outlines leave the least metal between them.
+    fn is_clear_of(&self, other: &Self) -> bool {
+        let gap = [self.low.x - other.high.x, other.low.x - self.high.x]
+            .into_iter()
+            .chain([self.low.y - other.high.y, other.low.y - self.high.y])
+            .fold(f64::NEG_INFINITY, f64::max);
+        gap > LEAST_METAL || self.edges().all(|edge| other.edges().all(|with| distance(edge, with) > LEAST_METAL))
+    }
+}
+
+/// Distance of two pieces, 0 where they cross.
+fn distance((a, b): (Vec2, Vec2), (c, d): (Vec2, Vec2)) -> f64 {
+    let side = |p: Vec2, q: Vec2, r: Vec2| (q - p).cross(r - p);
+    if side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0 {
+        return 0.0;
+    }
+    let to = |p: Vec2, a: Vec2, b: Vec2| {
+        let along = b - a;
+        let squared = along.dot(along);
+        let part = if squared > 0.0 { ((p - a).dot(along) / squared).clamp(0.0, 1.0) } else { 0.0 };
+        (p - a - along * part).length()
+    };
+    to(a, c, d).min(to(b, c, d)).min(to(c, a, b)).min(to(d, a, b))
+}
