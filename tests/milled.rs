@@ -10,6 +10,7 @@ use yokeline::catalog::forms::FormShape;
 use yokeline::export::step::{self, StepMeta};
 use yokeline::geometry::Vec3;
 use yokeline::model::shaft;
+use yokeline::solve::identity::Identity;
 use yokeline::solve::member::{CutEnd, Hole, Member};
 use yokeline::solve::solution::{Dimple, End, On, Solution, SpotWhen};
 use yokeline::spec::types::{StepSchema, Unit};
@@ -253,7 +254,13 @@ fn meta() -> StepMeta {
         date: String::new(),
         schema: StepSchema::Ap242,
         unit: Unit::Millimetre,
+        texts: vec![("material", "1018 cold drawn".into()), ("note", "Break all sharp edges.".into())],
     }
+}
+
+fn identity() -> Identity {
+    let StepMeta { name, part_number, description, texts, .. } = meta();
+    Identity { name, part_number, description, texts }
 }
 
 fn bar(ends: [Option<CutEnd>; 2], bore: Option<f64>, length: f64, chamfer: Option<f64>) -> Member {
@@ -290,7 +297,11 @@ fn close(found: f64, expected: f64, relative: f64) {
 
 fn wrong(member: &Member, bytes: &[u8]) -> Vec<String> {
     let mut report = AuditReport::default();
-    check(&ShaftPlan { file: "bar.step", unit: Unit::Millimetre, member: member.clone() }, bytes, &mut report);
+    check(
+        &ShaftPlan { file: "bar.step", unit: Unit::Millimetre, identity: identity(), member: member.clone() },
+        bytes,
+        &mut report,
+    );
     report.lines.iter().filter(|line| !line.good).map(|line| format!("{}: {}", line.what, line.found)).collect()
 }
 

@@ -11,6 +11,7 @@ use yokeline::export::step::{self, StepMeta};
 use yokeline::geometry::{Vec2, Vec3};
 use yokeline::model::plate;
 use yokeline::solve::apart::stand_apart;
+use yokeline::solve::identity::Identity;
 use yokeline::solve::solution::{HoleResult, OpeningResult, PlateFrame, PlateResult, Slot, Vertex};
 use yokeline::spec::types::{StepSchema, Unit};
 
@@ -127,7 +128,13 @@ fn meta(unit: Unit, schema: StepSchema) -> StepMeta {
         date: "2026-03-14".into(),
         schema,
         unit,
+        texts: Vec::new(),
     }
+}
+
+fn identity() -> Identity {
+    let StepMeta { name, part_number, description, texts, .. } = meta(Unit::Millimetre, StepSchema::Ap242);
+    Identity { name, part_number, description, texts }
 }
 
 fn wrong(report: &AuditReport) -> Vec<String> {
@@ -137,7 +144,11 @@ fn wrong(report: &AuditReport) -> Vec<String> {
 
 fn audited(plate: &PlateResult, unit: Unit, bytes: &[u8]) -> Vec<String> {
     let mut report = AuditReport::default();
-    check(&PlatePlan { file: "solids/plate-bracket.step", unit, result: plate }, bytes, &mut report);
+    check(
+        &PlatePlan { file: "solids/plate-bracket.step", unit, identity: identity(), result: plate },
+        bytes,
+        &mut report,
+    );
     wrong(&report)
 }
 
@@ -236,7 +247,6 @@ fn the_culprit_is_named() {
     named(&|p| p.holes[1].diameter += 2e-6, "hole h1, side from the origin");
     named(&|p| p.openings[0].outline[0].centre = Some(Vec2::new(1.0, 1.0)), "opening o2");
     named(&|p| p.thick += 2e-6, "back");
-    named(&|p| p.name = "other".into(), "product name");
     named(&|p| p.area += 1e-3, "volume");
     named(&|p| drop(p.holes.remove(0)), "wall");
 }

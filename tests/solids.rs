@@ -10,6 +10,7 @@ use yokeline::catalog::forms::FormShape;
 use yokeline::export::step::{self, StepMeta};
 use yokeline::geometry::Vec3;
 use yokeline::model::{Solid, shaft};
+use yokeline::solve::identity::Identity;
 use yokeline::solve::member::Member;
 use yokeline::solve::solution::{BothUnits, Dimple, End, Groove, On, ShaftFrame, ShaftResult, SpotWhen, Twist};
 use yokeline::spec::types::{StepSchema, Unit};
@@ -61,7 +62,13 @@ fn meta() -> StepMeta {
         date: "2026-03-14".into(),
         schema: StepSchema::Ap242,
         unit: Unit::Millimetre,
+        texts: vec![("material", "1018 cold drawn".into()), ("note", "Break all sharp edges.".into())],
     }
+}
+
+fn identity() -> Identity {
+    let StepMeta { name, part_number, description, texts, .. } = meta();
+    Identity { name, part_number, description, texts }
 }
 
 fn built(form: FormShape, shaft: &ShaftResult, chamfer: Option<f64>) -> Solid {
@@ -176,7 +183,7 @@ fn close(found: f64, expected: f64, relative: f64) {
 
 fn plan(form: FormShape, shaft: &ShaftResult, chamfer: Option<f64>) -> ShaftPlan<'static> {
     let member = Member::plain(form, shaft, chamfer);
-    ShaftPlan { file: "solids/intermediate.step", unit: Unit::Millimetre, member }
+    ShaftPlan { file: "solids/intermediate.step", unit: Unit::Millimetre, identity: identity(), member }
 }
 
 fn audited(plan: &ShaftPlan<'_>, bytes: &[u8]) -> AuditReport {
@@ -350,8 +357,9 @@ fn the_culprit_is_named() {
     let other = FormShape::DoubleD { diameter: 19.05, flats: 13.97 + 4e-6, bore: Some(9.0) };
     let wrong = wrong_lines(&audited(&plan(other, &shaft, Some(0.5)), &bytes));
     assert!(wrong.iter().any(|line| line.starts_with("flat A")) && wrong.iter().any(|line| line.starts_with("bore")));
-    let member = Member { chamfer: None, name: "lower shaft".into(), ..planned.member.clone() };
-    let wrong = wrong_lines(&audited(&ShaftPlan { member, ..planned.clone() }, &bytes));
+    let member = Member { chamfer: None, ..planned.member.clone() };
+    let identity = Identity { name: "lower shaft".into(), ..identity() };
+    let wrong = wrong_lines(&audited(&ShaftPlan { member, identity, ..planned.clone() }, &bytes));
     let whats: Vec<&str> = wrong.iter().filter_map(|line| line.split(':').next()).collect();
     assert_eq!(whats, ["product name", "upper chamfer", "lower chamfer", "volume"]);
     assert_eq!(wrong_lines(&audited(&planned, b"ISO-10303-21;")).len(), 1);

@@ -11,6 +11,7 @@ pub mod step;
 pub mod step_file;
 pub mod step_plate;
 pub mod step_records;
+pub mod step_stated;
 pub mod svg;
 
 mod book;
@@ -18,7 +19,10 @@ mod drilling;
 mod layout;
 mod nearby;
 mod paper;
+pub mod step_assembly;
+mod step_curve;
 mod step_faces;
+mod step_form;
 mod step_shell;
 mod template;
 mod tiles;

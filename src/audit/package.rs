@@ -3,9 +3,10 @@
 use std::collections::BTreeMap;
 
 use super::pdf::PdfPage;
-use super::{AuditReport, book, layout, manifest, paper, results, step, step_plate};
+use super::{AuditReport, book, layout, manifest, paper, results, step, step_assembly, step_plate};
 use crate::check::{self, Finding, Status};
 use crate::solve::files::{FileKind, PackageFile, package_files};
+use crate::solve::identity;
 use crate::solve::member;
 use crate::solve::{self, Solution};
 use crate::spec::{Draft, Spec};
@@ -91,16 +92,16 @@ fn measure(file: &PackageFile, bytes: &[u8], plan: &Plan, papers: &mut Papers, r
         FileKind::Results => results::check(path, bytes, spec, solution, findings, report),
         FileKind::ShaftSolid(i, m) => {
             let Some(member) = member::members(spec, solution, i).into_iter().nth(m) else { return };
-            let plan = step::ShaftPlan { file: path, unit: spec.output.step_unit, member };
+            let identity = identity::shaft(spec, i, &member);
+            let plan = step::ShaftPlan { file: path, unit: spec.output.step_unit, identity, member };
             step::check(&plan, bytes, report);
         }
+        FileKind::Assembly => step_assembly::check(path, bytes, spec, solution, report),
         FileKind::PlateSolid(i) => {
             let Some(result) = solution.plates.get(i) else { return };
-            step_plate::check(
-                &step_plate::PlatePlan { file: path, unit: spec.output.step_unit, result },
-                bytes,
-                report,
-            );
+            let identity = identity::plate(spec, result);
+            let plan = step_plate::PlatePlan { file: path, unit: spec.output.step_unit, identity, result };
+            step_plate::check(&plan, bytes, report);
         }
         FileKind::Record
         | FileKind::ShaftDrawing(..)

@@ -9,6 +9,7 @@ use super::step_shell::{self, Said};
 use crate::catalog::forms::FormShape;
 use crate::geometry::Vec2;
 use crate::geometry::mass::{self, CrossBolt};
+use crate::solve::identity::Identity;
 use crate::solve::member::{CutEnd, Member};
 use crate::solve::solution::{Dimple, End, Groove, On, SpotWhen};
 use crate::spec::types::Unit;
@@ -38,7 +39,9 @@ pub struct ShaftPlan<'a> {
     pub file: &'a str,
     /// Length unit of the file.
     pub unit: Unit,
-    /// The piece of bar, which names the product.
+    /// What it is called and what is said of it.
+    pub identity: Identity,
+    /// The piece of bar.
     pub member: Member,
 }
 
@@ -48,7 +51,7 @@ pub struct ShaftPlan<'a> {
 /// diameter, flats, bore, chamfers, volume, and of every dimple and groove its station,
 /// clock, depth and size. What is missing and what is too much is named.
 pub fn check(plan: &ShaftPlan<'_>, bytes: &[u8], report: &mut AuditReport) {
-    let said = Said { file: plan.file, unit: plan.unit, product: &plan.member.name };
+    let said = Said { file: plan.file, unit: plan.unit, identity: &plan.identity };
     let Some(found) = step_shell::read(&said, bytes, report) else { return };
     let mut lines = Lines { file: plan.file, report };
     let named = envelopes(&plan.member).join(", ");
@@ -384,7 +387,7 @@ fn pair<'p, P, F: Copy>(
 }
 
 /// Volume (mm³) of the piece as planned, stretch by stretch and feature by feature.
-fn volume(member: &Member) -> f64 {
+pub(super) fn volume(member: &Member) -> f64 {
     let area = |form: FormShape| {
         let (diameter, flats, _) = sizes(form);
         mass::double_d(diameter, flats.unwrap_or(diameter), 0.0).area

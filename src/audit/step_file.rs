@@ -5,12 +5,14 @@
 //! error with its number, never left out.
 
 use std::collections::BTreeMap;
-use std::f64::consts::TAU;
 
-use truck_stepio::r#in::ruststep::ast::Parameter;
+use truck_stepio::r#in::ruststep::ast::{Exchange, Parameter};
 use truck_stepio::r#in::ruststep::parser;
 
-use super::step_records::{RawFile, StepReadError, damaged, real, reference, references, wrong};
+use super::step_curve::Curve;
+use super::step_form::Form;
+use super::step_records::{Part, RawFile, StepReadError, damaged, real, reference, references, wrong};
+use super::step_stated::{self, Stated};
 use crate::geometry::{Frame, Vec3};
 
 /// A plane face.
@@ -78,6 +80,10 @@ pub struct StepMeasure {
     pub volume: f64,
     /// Area of the whole outside (mm²).
     pub area: f64,
+    /// Centroid of the volume.
+    pub centroid: Vec3,
+    /// What the file itself says of the part.
+    pub stated: Stated,
     /// Plane faces.
     pub planes: Vec<PlaneFace>,
     /// Cylindrical faces.
@@ -106,12 +112,6 @@ const GAUSS: [(f64, f64); 5] = [
     (0.973_906_528_517_171_7, 0.066_671_344_308_688_14),
 ];
 
-/// Panels over a conic: at most 0.4 rad each, where ten points leave nothing of a sine.
-const CONIC_PANELS: usize = 16;
-
-/// Two ends of an arc within this (rad) are one point, and the arc a whole turn.
-const WHOLE_TURN: f64 = 1e-9;
-
 /// 1 less the cosine between an ellipse's normal and the way it is carried: square to the file's digits.
 const SQUARE_CARRIED: f64 = 1e-14;
 
@@ -126,39 +126,55 @@ const HIGHEST_DEGREE: usize = 25;
 /// missing, damaged, or no plane, cylinder, cone, elliptic cylinder, line, circle,
 /// ellipse, hyperbola or plain spline.
 pub fn measure(bytes: &[u8]) -> Result<StepMeasure, StepReadError> {
-    let text = std::str::from_utf8(bytes).map_err(|error| wrong("text", error.to_string()))?;
-    let exchange = parser::parse(text).map_err(|_| wrong("exchange structure", "not an ISO 10303-21 file"))?;
+    let exchange = exchange(bytes)?;
     let file = RawFile::new(&exchange);
     let part = file.part()?;
-    let [_, faces] = file.expect(part.shell, "CLOSED_SHELL")? else { return Err(damaged(part.shell)) };
-    let faces = references(faces);
+    let stated = step_stated::read(&file, part.unit, None)?;
+    solids(&file, &part, stated)
+}
+
+/// The syntax of a file.
+pub(super) fn exchange(bytes: &[u8]) -> Result<Exchange, StepReadError> {
+    let text = std::str::from_utf8(bytes).map_err(|error| wrong("text", error.to_string()))?;
+    parser::parse(text).map_err(|_| wrong("exchange structure", "not an ISO 10303-21 file"))
+}
+
+/// The solids of one part together.
+pub(super) fn solids(file: &RawFile<'_>, part: &Part, stated: Stated) -> Result<StepMeasure, StepReadError> {
     let mut measure = StepMeasure {
-        product: part.name,
-        part_number: part.number,
+        product: part.name.clone(),
+        part_number: part.number.clone(),
         unit: part.unit,
         volume: 0.0,
         area: 0.0,
+        centroid: Vec3::default(),
+        stated,
         planes: Vec::new(),
         cylinders: Vec::new(),
         cones: Vec::new(),
         elliptic: Vec::new(),
-        faces: [file.count("ADVANCED_FACE"), faces.len()],
+        faces: [file.count("ADVANCED_FACE"), 0],
         open_edges: 0,
         edge_off: 0.0,
         named: Vec::new(),
     };
-    let reader = Reader { file: &file, unit: part.unit };
+    let reader = Reader { file, unit: part.unit };
     let mut ways = BTreeMap::<u64, [usize; 2]>::new();
-    for face in faces {
-        measure.named.extend(file.face_name(face));
-        let face = reader.face(face)?;
-        for edge in face.loops.iter().flatten() {
-            ways.entry(edge.id).or_default()[usize::from(edge.forward)] += 1;
+    for &shell in &part.shells {
+        let [_, faces] = file.expect(shell, "CLOSED_SHELL")? else { return Err(damaged(shell)) };
+        for face in references(faces) {
+            measure.faces[1] += 1;
+            measure.named.extend(file.face_name(face));
+            let face = reader.face(face)?;
+            for edge in face.loops.iter().flatten() {
+                ways.entry(edge.id).or_default()[usize::from(edge.forward)] += 1;
+            }
+            measure.add(&face);
         }
-        measure.add(&face);
     }
     measure.open_edges += ways.values().filter(|ways| **ways != [1, 1]).count();
     measure.volume /= 3.0;
+    measure.centroid = measure.centroid * (0.25 / measure.volume);
     Ok(measure)
 }
 
@@ -203,10 +219,12 @@ impl StepMeasure {
         for panel in 0..panels {
             for (at, weight) in GAUSS.iter().flat_map(|&(a, w)| [(-a, w), (a, w)]) {
                 let (point, derivative) = edge.curve.at(first + step * (panel as f64 + 0.5 + 0.5 * at));
-                let [volume, area, off] = form.boundary_step(point, derivative);
-                self.volume += way * weight * 0.5 * step * volume;
-                self.area += way * weight * 0.5 * step * area;
-                self.edge_off = off.max(self.edge_off);
+                let part = form.boundary_step(point, derivative);
+                let share = way * weight * 0.5 * step;
+                self.volume += share * part.volume;
+                self.area += share * part.area;
+                self.centroid = self.centroid + part.moment * share;
+                self.edge_off = part.off.max(self.edge_off);
             }
         }
     }
@@ -239,179 +257,11 @@ impl Edge {
     }
 }
 
-/// A plane, or a surface of revolution of radius `radius + slope v` at height v over its place.
-enum Form {
-    Plane {
-        origin: Vec3,
-        normal: Vec3,
-    },
-    Revolved {
-        place: Frame,
-        radius: f64,
-        slope: f64,
-        half_angle: f64,
-        hollow: bool,
-    },
-    /// Along z over the ellipse a cos t x + b sin t y.
-    Elliptic {
-        place: Frame,
-        radii: [f64; 2],
-        hollow: bool,
-    },
-}
-
-impl Form {
-    /// At a boundary's point with its derivative: steps of three times the volume and of the area, and how far the
-    /// point lies off the surface.
-    ///
-    /// Plane: (o.n) n.((c - o) x c') / 2. Revolved, with u the angle round the
-    /// axis: - G(v) (o.e(u) - t o.z + r) u', where G' = r + v t and t is the slope. Elliptic, with the normal
-    /// N = b cos t x + a sin t y: - v (o.N + a b) t'.
-    fn boundary_step(&self, c: Vec3, d: Vec3) -> [f64; 3] {
-        match *self {
-            Self::Plane { origin, normal } => {
-                let area = 0.5 * normal.dot((c - origin).cross(d));
-                [origin.dot(normal) * area, area, (c - origin).dot(normal).abs()]
-            }
-            Self::Revolved { place, radius, slope, hollow, .. } => {
-                let Frame { origin, x, y, z } = place;
-                let p = c - origin;
-                let (a, b, v) = (p.dot(x), p.dot(y), p.dot(z));
-                let squared = a * a + b * b;
-                let turn = (a * d.dot(y) - b * d.dot(x)) / squared;
-                let e = (x * a + y * b) * (1.0 / squared.sqrt());
-                let wall = radius + v * slope;
-                let g = if slope == 0.0 { radius * v } else { wall * wall / (2.0 * slope) };
-                let side = if hollow { -1.0 } else { 1.0 };
-                let stretch = (1.0 + slope * slope).sqrt();
-                [
-                    -g * (origin.dot(e) - slope * origin.dot(z) + radius) * turn,
-                    -g * stretch * turn * side,
-                    (squared.sqrt() - wall).abs() / stretch,
-                ]
-            }
-            Self::Elliptic { place, radii: [a, b], hollow } => {
-                let Frame { origin, x, y, z } = place;
-                let p = c - origin;
-                let (cos, sin, v) = (p.dot(x) / a, p.dot(y) / b, p.dot(z));
-                let squared = cos * cos + sin * sin;
-                let turn = (cos * d.dot(y) / b - sin * d.dot(x) / a) / squared;
-                let normal = x * (b * cos) + y * (a * sin);
-                let side = if hollow { -1.0 } else { 1.0 };
-                // How far off: the ellipse's function over the length of its gradient.
-                let gradient = 2.0 * (cos * cos / (a * a) + sin * sin / (b * b)).sqrt();
-                [
-                    -v * (origin.dot(normal) + a * b) * turn,
-                    -v * normal.length() * turn * side,
-                    (squared - 1.0).abs() / gradient,
-                ]
-            }
-        }
-    }
-}
-
-enum Curve {
-    Line {
-        from: Vec3,
-        to: Vec3,
-    },
-    /// A circle has two equal radii.
-    Ellipse {
-        place: Frame,
-        radii: [f64; 2],
-    },
-    Hyperbola {
-        place: Frame,
-        radii: [f64; 2],
-    },
-    Spline {
-        degree: usize,
-        points: Vec<Vec3>,
-        knots: Vec<f64>,
-        spans: usize,
-    },
-}
-
-impl Curve {
-    /// Point and derivative at a parameter.
-    fn at(&self, t: f64) -> (Vec3, Vec3) {
-        match self {
-            Self::Line { from, to } => (*from + (*to - *from) * t, *to - *from),
-            Self::Ellipse { place, radii: [a, b] } => {
-                let (s, c) = libm::sincos(t);
-                let (x, y) = (place.x * *a, place.y * *b);
-                (place.origin + x * c + y * s, y * c - x * s)
-            }
-            Self::Hyperbola { place, radii: [a, b] } => {
-                let (s, c) = (libm::sinh(t), libm::cosh(t));
-                (place.origin + place.x * (a * c) + place.y * (b * s), place.x * (a * s) + place.y * (b * c))
-            }
-            Self::Spline { degree, points, knots, .. } => de_boor(*degree, points, knots, t),
-        }
-    }
-
-    fn panels(&self) -> usize {
-        match self {
-            Self::Line { .. } => 1,
-            // The speed along a slim ellipse bends sharply at the ends of its long axis.
-            Self::Ellipse { radii: [a, b], .. } => CONIC_PANELS * (a / b).max(b / a).ceil().clamp(1.0, 64.0) as usize,
-            Self::Hyperbola { .. } => CONIC_PANELS,
-            Self::Spline { spans, .. } => *spans,
-        }
-    }
-
-    /// Parameters of two points of the curve, the way along it from the first to the second.
-    fn range(&self, from: Vec3, to: Vec3, same_sense: bool) -> [f64; 2] {
-        match self {
-            Self::Line { .. } => [0.0, 1.0],
-            Self::Ellipse { place, radii: [a, b] } => {
-                let off = |p: Vec3| p - place.origin;
-                let angle = |p: Vec3| libm::atan2(off(p).dot(place.y) * a, off(p).dot(place.x) * b);
-                let (a, b) = (angle(from), angle(to));
-                match same_sense {
-                    true if b <= a + WHOLE_TURN => [a, b + TAU],
-                    false if b >= a - WHOLE_TURN => [a, b - TAU],
-                    _ => [a, b],
-                }
-            }
-            Self::Hyperbola { place, radii } => {
-                [from, to].map(|p| libm::asinh((p - place.origin).dot(place.y) / radii[1]))
-            }
-            Self::Spline { knots, .. } => {
-                let ends = [knots.first(), knots.last()].map(|knot| knot.copied().unwrap_or_default());
-                if same_sense { ends } else { [ends[1], ends[0]] }
-            }
-        }
-    }
-}
-
-/// Point and derivative of a spline (de Boor's algorithm; Piegl and Tiller, The NURBS Book, section 2; from memory).
-fn de_boor(degree: usize, points: &[Vec3], knots: &[f64], t: f64) -> (Vec3, Vec3) {
-    let last = points.len().saturating_sub(1);
-    let span = knots.partition_point(|knot| *knot <= t).saturating_sub(1).clamp(degree, last.max(degree));
-    let knot = |i: usize| knots.get(i).copied().unwrap_or_default();
-    let mut row: Vec<Vec3> = (span - degree..=span).map(|i| points.get(i).copied().unwrap_or_default()).collect();
-    let mut derivative = Vec3::default();
-    for level in 1..=degree {
-        if let (true, [a, b, ..]) = (level == degree, row.as_slice()) {
-            derivative = (*b - *a) * (degree as f64 / (knot(span + 1) - knot(span)));
-        }
-        row = row
-            .windows(2)
-            .zip(span - degree + level..)
-            .map(|(pair, i)| {
-                let part = (t - knot(i)) / (knot(i + degree + 1 - level) - knot(i));
-                pair[0] * (1.0 - part) + pair[1] * part
-            })
-            .collect();
-    }
-    (row.first().copied().unwrap_or_default(), derivative)
-}
-
 /// Geometry from the records, in mm.
-struct Reader<'a> {
-    file: &'a RawFile<'a>,
-    unit: f64,
+pub(super) struct Reader<'a> {
+    pub(super) file: &'a RawFile<'a>,
+    /// Millimetres in the file's length unit.
+    pub(super) unit: f64,
 }
 
 impl Reader<'_> {
@@ -549,7 +399,7 @@ impl Reader<'_> {
         })
     }
 
-    fn placement(&self, id: u64) -> Result<Frame, StepReadError> {
+    pub(super) fn placement(&self, id: u64) -> Result<Frame, StepReadError> {
         let [_, origin, axis, near_x] = self.file.expect(id, "AXIS2_PLACEMENT_3D")? else { return Err(damaged(id)) };
         let origin = self.point(reference(origin, id)?)?;
         let (z, x) = (self.direction(reference(axis, id)?)?, self.direction(reference(near_x, id)?)?);

@@ -5,6 +5,7 @@ use super::step::{ALLOWED, VOLUME};
 use super::step_file::StepMeasure;
 use super::step_shell::{self, Said};
 use crate::geometry::{Piece, Vec2, Vec3};
+use crate::solve::identity::Identity;
 use crate::solve::outline;
 use crate::solve::solution::PlateResult;
 use crate::spec::types::Unit;
@@ -22,7 +23,9 @@ pub struct PlatePlan<'a> {
     pub file: &'a str,
     /// Length unit of the file.
     pub unit: Unit,
-    /// The plate, which names the product.
+    /// What it is called and what is said of it.
+    pub identity: Identity,
+    /// The plate.
     pub result: &'a PlateResult,
 }
 
@@ -32,7 +35,7 @@ pub struct PlatePlan<'a> {
 /// its place and size. What is missing and what is too much is named.
 pub fn check(plan: &PlatePlan<'_>, bytes: &[u8], report: &mut AuditReport) {
     let plate = plan.result;
-    let said = Said { file: plan.file, unit: plan.unit, product: &plate.name };
+    let said = Said { file: plan.file, unit: plan.unit, identity: &plan.identity };
     let Some(found) = step_shell::read(&said, bytes, report) else { return };
     let names = names(plate);
     report.equal(plan.file, "named walls", names.join(", "), found.named.join(", "));

@@ -27,14 +27,19 @@ pub(super) fn wrong(what: &'static str, found: impl Into<String>) -> StepReadErr
     StepReadError { what, found: found.into() }
 }
 
-/// What the file says of its one part.
+/// What the file says of a part.
 pub(super) struct Part {
+    /// Its `PRODUCT`, `PRODUCT_DEFINITION`, `PRODUCT_DEFINITION_SHAPE` and representation.
+    pub(super) product: u64,
+    pub(super) definition: u64,
+    pub(super) definition_shape: u64,
+    pub(super) representation: u64,
     /// Product identifier.
     pub(super) number: String,
     /// Product name.
     pub(super) name: String,
-    /// Record of its closed shell.
-    pub(super) shell: u64,
+    /// Records of its closed shells.
+    pub(super) shells: Vec<u64>,
     /// Millimetres in its length unit.
     pub(super) unit: f64,
 }
@@ -92,36 +97,59 @@ impl<'a> RawFile<'a> {
         }
     }
 
-    /// The one product with the one shape that is its own.
-    ///
-    /// From the shape's definition both ways: to the product over its
-    /// definition and formation, and to the shell over its representation.
+    /// The one product with the one solid that is its own.
     pub(super) fn part(&self) -> Result<Part, StepReadError> {
         let id = self.only("SHAPE_DEFINITION_REPRESENTATION")?;
+        let product = self.only("PRODUCT")?;
+        self.only("MANIFOLD_SOLID_BREP")?;
+        let part = self.part_of(id)?;
+        if part.product != product {
+            return Err(wrong("product", format!("the shape belongs to #{}, not to #{product}", part.product)));
+        }
+        Ok(part)
+    }
+
+    /// Every product that has solids.
+    pub(super) fn parts(&self) -> Result<Vec<Part>, StepReadError> {
+        let mut parts = Vec::new();
+        for (id, parameters) in self.named("SHAPE_DEFINITION_REPRESENTATION") {
+            let representation = parameters.get(1).and_then(|of| references(of).first().copied());
+            let representation = representation.ok_or_else(|| damaged(id))?;
+            if self.get(representation)?.0 == "ADVANCED_BREP_SHAPE_REPRESENTATION" {
+                parts.push(self.part_of(id)?);
+            }
+        }
+        Ok(parts)
+    }
+
+    /// From a shape's definition both ways: to the product over its definition and formation, and to the shells over
+    /// its representation.
+    fn part_of(&self, id: u64) -> Result<Part, StepReadError> {
         let [shape, representation] = self.references(id, "SHAPE_DEFINITION_REPRESENTATION")?[..] else {
             return Err(damaged(id));
         };
-        let mut at = shape;
-        for name in ["PRODUCT_DEFINITION_SHAPE", "PRODUCT_DEFINITION", "PRODUCT_DEFINITION_FORMATION"] {
-            at = self.references(at, name)?.first().copied().ok_or_else(|| damaged(at))?;
-        }
-        let product = self.only("PRODUCT")?;
+        let first = |at: u64, name| self.references(at, name)?.first().copied().ok_or_else(|| damaged(at));
+        let definition = first(shape, "PRODUCT_DEFINITION_SHAPE")?;
+        let formation = first(definition, "PRODUCT_DEFINITION")?;
+        let product = first(formation, "PRODUCT_DEFINITION_FORMATION")?;
         let [Parameter::String(number), Parameter::String(name), ..] = self.expect(product, "PRODUCT")? else {
             return Err(damaged(product));
         };
-        if at != product {
-            return Err(wrong("product", format!("the shape belongs to #{at}, not to #{product}")));
-        }
         let [_, items, context] = self.expect(representation, "ADVANCED_BREP_SHAPE_REPRESENTATION")? else {
             return Err(damaged(representation));
         };
-        let brep = self.only("MANIFOLD_SOLID_BREP")?;
-        if !references(items).contains(&brep) {
-            return Err(wrong("solid", format!("#{brep} is not in the product's shape")));
+        let mut shells = Vec::new();
+        for item in references(items) {
+            if let ("MANIFOLD_SOLID_BREP", [_, shell]) = self.get(item)? {
+                shells.push(reference(shell, item)?);
+            }
         }
-        let [_, shell] = self.expect(brep, "MANIFOLD_SOLID_BREP")? else { return Err(damaged(brep)) };
-        let (shell, context) = (reference(shell, brep)?, reference(context, representation)?);
-        Ok(Part { number: decode(number), name: decode(name), shell, unit: self.unit(context)? })
+        if shells.is_empty() {
+            return Err(wrong("solid", format!("none in the shape of #{product}")));
+        }
+        let unit = self.unit(reference(context, representation)?)?;
+        let (number, name) = (decode(number), decode(name));
+        Ok(Part { product, definition, definition_shape: shape, representation, number, name, shells, unit })
     }
 
     /// The number of the one record of a name.
@@ -221,7 +249,7 @@ pub(super) fn reference(parameter: &Parameter, id: u64) -> Result<u64, StepReadE
 }
 
 /// A string without the escapes of Part 21: `\X2\....\X0\`, `\X4\........\X0\` and the doubled backslash.
-fn decode(text: &str) -> String {
+pub(super) fn decode(text: &str) -> String {
     let mut out = String::new();
     let mut rest = text;
     while let Some(at) = rest.find('\\') {

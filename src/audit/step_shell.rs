@@ -1,8 +1,9 @@
 //! What every solid's file must say, whatever the part.
 
 use super::AuditReport;
-use super::step::ALLOWED;
+use super::step::{ALLOWED, VOLUME};
 use super::step_file::{StepMeasure, measure};
+use crate::solve::identity::Identity;
 use crate::spec::types::Unit;
 
 /// What a part's file should say of it beside its shape.
@@ -11,8 +12,8 @@ pub(super) struct Said<'a> {
     pub(super) file: &'a str,
     /// Length unit of the file.
     pub(super) unit: Unit,
-    /// Product name.
-    pub(super) product: &'a str,
+    /// What it is called and what is said of it.
+    pub(super) identity: &'a Identity,
 }
 
 /// Reads and measures a file: product, unit, that the shell closes and its edges lie on its faces. `None` where it
@@ -25,12 +26,33 @@ pub(super) fn read(said: &Said<'_>, bytes: &[u8], report: &mut AuditReport) -> O
             return None;
         }
     };
-    report.equal(said.file, "product name", said.product, &found.product);
+    let Identity { name, part_number, texts, .. } = said.identity;
+    report.equal(said.file, "product name", name.as_str(), &found.product);
+    report.equal(said.file, "part number", part_number.as_str(), &found.part_number);
     report.equal(said.file, "length unit", unit_name(unit_size(said.unit)), unit_name(found.unit));
     report.equal(said.file, "faces in the shell", found.faces[0].to_string(), found.faces[1].to_string());
     report.equal(said.file, "edges not met once each way", "0", found.open_edges.to_string());
     report.number(said.file, "edges off their faces", 0.0, found.edge_off, ALLOWED, "mm");
+    stated(said.file, "", &found, report);
+    let line = |name: &str, text: &str| format!("{name}: {text}");
+    let wanted: Vec<String> = texts.iter().map(|(name, text)| line(name, text)).collect();
+    let told: Vec<String> = found.stated.texts.iter().map(|(name, text)| line(name, text)).collect();
+    report.equal(said.file, "texts", wanted.join("; "), told.join("; "));
+    let material = texts.iter().find(|(name, _)| *name == "material").map_or("", |(_, text)| text.as_str());
+    report.equal(said.file, "material", material, found.stated.material.as_deref().unwrap_or_default());
     Some(found)
+}
+
+/// What the file states of its volume, area and centroid against what is measured on its faces.
+pub(super) fn stated(file: &str, part: &str, found: &StepMeasure, report: &mut AuditReport) {
+    let mut number = |what: &str, stated: Option<f64>, measured: f64, allowed: f64, unit: &str| match stated {
+        Some(stated) => report.number(file, format!("{part}{what} stated"), measured, stated, allowed, unit),
+        None => report.wrong(file, format!("{part}{what} stated"), "one", "none"),
+    };
+    number("volume", found.stated.volume, found.volume, VOLUME * found.volume, "mm³");
+    number("area", found.stated.area, found.area, VOLUME * found.area, "mm²");
+    let off = found.stated.centroid.map(|stated| (stated - found.centroid).length());
+    number("centroid, distance from the one", off, 0.0, ALLOWED, "mm");
 }
 
 const fn unit_size(unit: Unit) -> f64 {

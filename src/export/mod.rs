@@ -10,6 +10,9 @@ pub mod part21;
 pub mod pdf;
 pub mod results;
 pub mod step;
+pub mod step_assembly;
+mod step_properties;
+mod step_shape;
 pub mod svg;
 
 pub use artifact::{Artifact, ExportError};

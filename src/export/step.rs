@@ -1,18 +1,13 @@
 //! Solids as STEP.
 
-use std::fmt;
-
-use truck_geometry::prelude::{
-    BSplineCurve, KnotVec, Line, Matrix4, Point3, Processor, Transformed, TrimmedCurve, UnitCircle, UnitHyperbola,
-    Vector3,
-};
-use truck_stepio::out::{DisplayByStep, FloatDisplay, StepDisplay, StepLength, VectorAsDirection};
+use truck_stepio::out::FloatDisplay;
 
 use super::ExportError;
-use super::part21::{Header, Records, Refs, Text, flag};
+use super::part21::{Header, Records, Refs, Text};
+use super::step_properties::{self, Measures, Subject};
+use super::step_shape::ShapeWriter;
 use crate::geometry::{Frame, Vec3};
-use crate::model::spline::Spline;
-use crate::model::{Curve, Shape, Solid, Surface};
+use crate::model::Solid;
 use crate::spec::types::{StepSchema, Unit};
 
 /// What the file says of the part beside its shape.
@@ -36,15 +31,16 @@ pub struct StepMeta {
     pub schema: StepSchema,
     /// Length unit of the file.
     pub unit: Unit,
+    /// Texts by name: material, notes; empty ones are left out.
+    pub texts: Vec<(&'static str, String)>,
 }
 
 /// How far apart (mm) edges and surfaces that meet may be read: over the fit of
 /// the rims (1e-10 of the diameter), under what the audit allows of a length.
 const UNCERTAINTY: f64 = 1e-7;
 
-/// Largest coordinate (mm), as for the spec's own lengths; also keeps numbers from being printed with an
-/// exponent but no point, which Part 21 does not allow.
-const LARGEST: f64 = 100_000.0;
+/// Largest volume or area (in the file's unit): above, numbers would be printed as Part 21 does not allow.
+const LARGEST_MEASURE: f64 = 1e15;
 
 /// One solid as one named product, in the file's unit.
 ///
@@ -54,63 +50,160 @@ const LARGEST: f64 = 100_000.0;
 /// # Errors
 /// A number that is not finite or is over 100 m.
 pub fn write(solid: &Solid, meta: &StepMeta) -> Result<Vec<u8>, ExportError> {
-    let scale = match meta.unit {
-        Unit::Millimetre => 1.0,
-        Unit::Inch => 25.4,
-    };
-    let mut records = Records::default();
-    let product = product(&mut records, meta);
-    let context = context(&mut records, meta.unit, scale);
-    let mut shape = ShapeWriter { records: &mut records, path: &meta.path, scale };
-    let placement = shape.placement()?;
-    let breps = shape.solid(solid, &meta.name)?;
-    let mut items = vec![placement];
-    items.extend(breps);
-    let representation =
-        records.add(format!("ADVANCED_BREP_SHAPE_REPRESENTATION({}, {}, #{context})", Text(&meta.name), Refs(&items)));
-    records.add(format!("SHAPE_DEFINITION_REPRESENTATION(#{product}, #{representation})"));
-
-    let file = meta.path.rsplit('/').next().unwrap_or_default();
-    let time = if meta.date.is_empty() { String::new() } else { format!("{}T00:00:00", meta.date) };
-    let header = Header {
-        description: &meta.description,
-        name: file,
-        time: &time,
-        author: &meta.author,
-        system: concat!("yokeline ", env!("CARGO_PKG_VERSION")),
-        schema: match meta.schema {
-            // Object identifiers of ISO 10303-242 edition 3 and of ISO 10303-214; from memory.
-            StepSchema::Ap242 => "AP242_MANAGED_MODEL_BASED_3D_ENGINEERING_MIM_LF { 1 0 10303 442 3 1 4 }",
-            StepSchema::Ap214 => "AUTOMOTIVE_DESIGN { 1 0 10303 214 1 1 1 1 }",
-        },
-    };
-    Ok(records.finish(&header).into_bytes())
+    let mut file = File::begin(meta);
+    let texts = &meta.texts;
+    let Product { definition, shape } = file.product([&meta.part_number, &meta.name, &meta.description]);
+    let part = file.part(&meta.name, &[solid])?;
+    file.records.add(format!("SHAPE_DEFINITION_REPRESENTATION(#{shape}, #{})", part.representation));
+    file.measured(definition, shape, &[solid], texts)?;
+    Ok(file.finish())
 }
 
-/// The product with its one definition; the number of its `PRODUCT_DEFINITION_SHAPE`.
-fn product(records: &mut Records, meta: &StepMeta) -> usize {
-    let (application, protocol) = match meta.schema {
+/// A file being written.
+pub(super) struct File<'a> {
+    pub(super) records: Records,
+    pub(super) meta: &'a StepMeta,
+    /// Millimetres in the file's unit.
+    pub(super) scale: f64,
+    /// Contexts of products and of their definitions.
+    contexts: [usize; 2],
+    /// Representation context and its length unit.
+    pub(super) context: usize,
+    length: usize,
+}
+
+/// Numbers of a product's records.
+pub(super) struct Product {
+    /// `PRODUCT_DEFINITION`.
+    pub(super) definition: usize,
+    /// `PRODUCT_DEFINITION_SHAPE`.
+    pub(super) shape: usize,
+}
+
+/// Numbers of a part's shape.
+pub(super) struct Part {
+    /// Its representation.
+    pub(super) representation: usize,
+    /// The placement that is its own frame.
+    pub(super) origin: usize,
+    /// Its solids.
+    pub(super) breps: Vec<usize>,
+}
+
+/// The frame a part is written in.
+pub(super) const OWN: Frame = Frame {
+    origin: Vec3::new(0.0, 0.0, 0.0),
+    x: Vec3::new(1.0, 0.0, 0.0),
+    y: Vec3::new(0.0, 1.0, 0.0),
+    z: Vec3::new(0.0, 0.0, 1.0),
+};
+
+impl<'a> File<'a> {
+    pub(super) fn begin(meta: &'a StepMeta) -> Self {
+        let scale = match meta.unit {
+            Unit::Millimetre => 1.0,
+            Unit::Inch => 25.4,
+        };
+        let mut records = Records::default();
+        let contexts = contexts(&mut records, meta.schema);
+        let (context, length) = context(&mut records, meta.unit, scale);
+        Self { records, meta, scale, contexts, context, length }
+    }
+
+    /// A product of this identifier, name and description with its one definition.
+    pub(super) fn product(&mut self, [id, name, description]: [&str; 3]) -> Product {
+        let ([context, definition_context], records) = (self.contexts, &mut self.records);
+        let product =
+            records.add(format!("PRODUCT({}, {}, {}, (#{context}))", Text(id), Text(name), Text(description)));
+        records.add(format!("PRODUCT_RELATED_PRODUCT_CATEGORY('part', $, (#{product}))"));
+        let revision = Text(&self.meta.revision);
+        let formation = records.add(format!("PRODUCT_DEFINITION_FORMATION({revision}, '', #{product})"));
+        let definition = records.add(format!("PRODUCT_DEFINITION('design', '', #{formation}, #{definition_context})"));
+        let shape = records.add(format!("PRODUCT_DEFINITION_SHAPE('', '', #{definition})"));
+        Product { definition, shape }
+    }
+
+    /// The shape of a part.
+    pub(super) fn part(&mut self, name: &str, solids: &[&Solid]) -> Result<Part, ExportError> {
+        let context = self.context;
+        let mut shape = self.shapes();
+        let origin = shape.placement(&OWN)?;
+        let mut breps = Vec::new();
+        for solid in solids {
+            breps.extend(shape.solid(solid, name)?);
+        }
+        let items: Vec<usize> = std::iter::once(origin).chain(breps.iter().copied()).collect();
+        let name = Text(name);
+        let representation =
+            self.records.add(format!("ADVANCED_BREP_SHAPE_REPRESENTATION({name}, {}, #{context})", Refs(&items)));
+        Ok(Part { representation, origin, breps })
+    }
+
+    pub(super) fn shapes(&mut self) -> ShapeWriter<'_> {
+        ShapeWriter { records: &mut self.records, path: &self.meta.path, scale: self.scale }
+    }
+
+    /// What a part measures, its solids together, and what is said of it.
+    pub(super) fn measured(
+        &mut self,
+        definition: usize,
+        shape: usize,
+        solids: &[&Solid],
+        texts: &[(&'static str, String)],
+    ) -> Result<(), ExportError> {
+        let (mut volume, mut area, mut moment) = (0.0, 0.0, Vec3::default());
+        for measure in solids.iter().map(|solid| solid.measure()) {
+            volume += measure.volume;
+            area += measure.area;
+            moment = moment + measure.centroid * measure.volume;
+        }
+        let (scale, Vec3 { x, y, z }) = (self.scale, moment * (1.0 / volume));
+        let sizes = [volume / (scale * scale * scale), area / (scale * scale), x / scale, y / scale, z / scale];
+        if let Some(wrong) = sizes.iter().find(|size| !(size.is_finite() && size.abs() < LARGEST_MEASURE)) {
+            return Err(ExportError { path: self.meta.path.clone(), message: format!("a solid measures {wrong}") });
+        }
+        let subject = Subject { definition, shape, context: self.context, length: self.length };
+        let [volume, area, centroid @ ..] = sizes;
+        let measures = Measures { volume, area, centroid: centroid.map(|at| at + 0.0) };
+        step_properties::validation(&mut self.records, &subject, &measures);
+        step_properties::described(&mut self.records, &subject, texts);
+        Ok(())
+    }
+
+    pub(super) fn finish(self) -> Vec<u8> {
+        let meta = self.meta;
+        let name = meta.path.rsplit('/').next().unwrap_or_default();
+        let time = if meta.date.is_empty() { String::new() } else { format!("{}T00:00:00", meta.date) };
+        let header = Header {
+            description: &meta.description,
+            name,
+            time: &time,
+            author: &meta.author,
+            system: concat!("yokeline ", env!("CARGO_PKG_VERSION")),
+            schema: match meta.schema {
+                // Object identifiers of ISO 10303-242 edition 3 and of ISO 10303-214; from memory.
+                StepSchema::Ap242 => "AP242_MANAGED_MODEL_BASED_3D_ENGINEERING_MIM_LF { 1 0 10303 442 3 1 4 }",
+                StepSchema::Ap214 => "AUTOMOTIVE_DESIGN { 1 0 10303 214 1 1 1 1 }",
+            },
+        };
+        self.records.finish(&header).into_bytes()
+    }
+}
+
+/// Contexts of products and of their definitions.
+fn contexts(records: &mut Records, schema: StepSchema) -> [usize; 2] {
+    let (application, protocol) = match schema {
         StepSchema::Ap242 => ("managed model based 3d engineering", "'ap242_managed_model_based_3d_engineering', 2022"),
         StepSchema::Ap214 => ("core data for automotive mechanical design processes", "'automotive_design', 2003"),
     };
     let application = records.add(format!("APPLICATION_CONTEXT('{application}')"));
     records.add(format!("APPLICATION_PROTOCOL_DEFINITION('international standard', {protocol}, #{application})"));
-    let context = records.add(format!("PRODUCT_CONTEXT('', #{application}, 'mechanical')"));
-    let product = records.add(format!(
-        "PRODUCT({}, {}, {}, (#{context}))",
-        Text(&meta.part_number),
-        Text(&meta.name),
-        Text(&meta.description)
-    ));
-    records.add(format!("PRODUCT_RELATED_PRODUCT_CATEGORY('part', $, (#{product}))"));
-    let formation = records.add(format!("PRODUCT_DEFINITION_FORMATION({}, '', #{product})", Text(&meta.revision)));
-    let context = records.add(format!("PRODUCT_DEFINITION_CONTEXT('part definition', #{application}, 'design')"));
-    let definition = records.add(format!("PRODUCT_DEFINITION('design', '', #{formation}, #{context})"));
-    records.add(format!("PRODUCT_DEFINITION_SHAPE('', '', #{definition})"))
+    let product = records.add(format!("PRODUCT_CONTEXT('', #{application}, 'mechanical')"));
+    [product, records.add(format!("PRODUCT_DEFINITION_CONTEXT('part definition', #{application}, 'design')"))]
 }
 
-/// The representation context with its units and its uncertainty.
-fn context(records: &mut Records, unit: Unit, scale: f64) -> usize {
+/// The representation context with its units and its uncertainty, and its length unit.
+fn context(records: &mut Records, unit: Unit, scale: f64) -> (usize, usize) {
     let millimetre = records.add("(LENGTH_UNIT() NAMED_UNIT(*) SI_UNIT(.MILLI., .METRE.))");
     let length = match unit {
         Unit::Millimetre => millimetre,
@@ -126,203 +219,9 @@ fn context(records: &mut Records, unit: Unit, scale: f64) -> usize {
         "UNCERTAINTY_MEASURE_WITH_UNIT(LENGTH_MEASURE({}), #{length}, 'distance_accuracy_value', 'edges and surfaces')",
         FloatDisplay(UNCERTAINTY / scale)
     ));
-    records.add(format!(
+    let context = records.add(format!(
         "(GEOMETRIC_REPRESENTATION_CONTEXT(3) GLOBAL_UNCERTAINTY_ASSIGNED_CONTEXT((#{uncertainty})) \
          GLOBAL_UNIT_ASSIGNED_CONTEXT((#{length}, #{angle}, #{solid_angle})) REPRESENTATION_CONTEXT('', '3D'))"
-    ))
-}
-
-struct ShapeWriter<'a> {
-    records: &'a mut Records,
-    path: &'a str,
-    scale: f64,
-}
-
-impl ShapeWriter<'_> {
-    fn solid(&mut self, solid: &Solid, name: &str) -> Result<Vec<usize>, ExportError> {
-        let mut breps = Vec::new();
-        for shell in solid.boundary().compress().boundaries {
-            let mut vertices = Vec::with_capacity(shell.vertices.len());
-            for &at in &shell.vertices {
-                let point = self.point(at)?;
-                let point = self.records.geometry(point);
-                vertices.push(self.records.add(format!("VERTEX_POINT('', #{point})")));
-            }
-            let corner = |i: usize| vertices.get(i).copied().unwrap_or_default();
-            let mut edges = Vec::with_capacity(shell.edges.len());
-            for edge in &shell.edges {
-                let curve = self.curve(&edge.curve)?;
-                let (from, to) = (corner(edge.vertices.0), corner(edge.vertices.1));
-                edges.push(self.records.add(format!("EDGE_CURVE('', #{from}, #{to}, #{curve}, .T.)")));
-            }
-            let mut faces = Vec::with_capacity(shell.faces.len());
-            for (index, face) in shell.faces.iter().enumerate() {
-                let mut bounds = Vec::with_capacity(face.boundaries.len());
-                for (i, wire) in face.boundaries.iter().enumerate() {
-                    let oriented: Vec<usize> = wire
-                        .iter()
-                        .map(|edge| {
-                            let curve = edges.get(edge.index).copied().unwrap_or_default();
-                            self.records.add(format!("ORIENTED_EDGE('', *, *, #{curve}, {})", flag(edge.orientation)))
-                        })
-                        .collect();
-                    let chain = self.records.add(format!("EDGE_LOOP('', {})", Refs(&oriented)));
-                    let kind = if i == 0 { "FACE_OUTER_BOUND" } else { "FACE_BOUND" };
-                    bounds.push(self.records.add(format!("{kind}('', #{chain}, .T.)")));
-                }
-                let surface = self.surface(&face.surface)?;
-                let sense = flag(face.surface.same_sense);
-                let name = Text(solid.face_name(index));
-                faces.push(self.records.add(format!("ADVANCED_FACE({name}, {}, #{surface}, {sense})", Refs(&bounds))));
-            }
-            let shell = self.records.add(format!("CLOSED_SHELL('', {})", Refs(&faces)));
-            breps.push(self.records.add(format!("MANIFOLD_SOLID_BREP({}, #{shell})", Text(name))));
-        }
-        Ok(breps)
-    }
-
-    /// The origin of the part's own frame.
-    fn placement(&mut self) -> Result<usize, ExportError> {
-        let placement = Placement {
-            kind: "",
-            sizes: Vec::new(),
-            origin: self.point(Vec3::default())?,
-            z: VectorAsDirection(Vector3::unit_z()),
-            x: VectorAsDirection(Vector3::unit_x()),
-        };
-        Ok(self.records.geometry(placement))
-    }
-
-    fn curve(&mut self, curve: &Curve) -> Result<usize, ExportError> {
-        Ok(match curve {
-            Curve::Line { from, to } => {
-                let line = Line(self.point(*from)?, self.point(*to)?);
-                self.records.geometry(line)
-            }
-            // Truck takes an ellipse within 1e-6 of a circle for one.
-            Curve::Arc { frame, radii: [a, b], .. } if (a - b).abs() > 0.0 => self.ellipse(frame, [*a, *b])?,
-            Curve::Arc { frame, radii, range } => {
-                let unit = TrimmedCurve::new(UnitCircle::<Point3>::new(), (range[0], range[1]));
-                let arc = Processor::new(unit).transformed(self.stretched(frame, radii)?);
-                self.records.geometry(arc)
-            }
-            Curve::Hyperbola { frame, radii, range } => {
-                let unit = TrimmedCurve::new(UnitHyperbola::<Point3>::new(), (range[0], range[1]));
-                let branch = Processor::new(unit).transformed(self.stretched(frame, radii)?);
-                self.records.geometry(branch)
-            }
-            Curve::Spline(spline) => {
-                let spline = self.spline(spline)?;
-                self.records.geometry(spline)
-            }
-        })
-    }
-
-    fn spline(&self, spline: &Spline) -> Result<BSplineCurve<Point3>, ExportError> {
-        let mut knots = vec![0.0; Spline::DEGREE + 1];
-        knots.extend((1..spline.len()).flat_map(|i| [i as f64; 3]));
-        knots.extend([spline.len() as f64; Spline::DEGREE + 1]);
-        let points = spline.control_points().into_iter().map(|p| self.point(p)).collect::<Result<Vec<_>, _>>()?;
-        BSplineCurve::try_new(KnotVec::from(knots), points).map_err(|error| self.wrong(error.to_string()))
-    }
-
-    fn ellipse(&mut self, frame: &Frame, [a, b]: [f64; 2]) -> Result<usize, ExportError> {
-        let ellipse = self.placed("ELLIPSE", vec![self.length(a)?, self.length(b)?], frame)?;
-        Ok(self.records.geometry(ellipse))
-    }
-
-    fn surface(&mut self, surface: &Surface) -> Result<usize, ExportError> {
-        let (kind, sizes) = match surface.shape {
-            Shape::Elliptic { radii } => {
-                let ellipse = self.ellipse(&surface.frame, radii)?;
-                let way = self.records.geometry(VectorAsDirection(self.direction(surface.frame.z)?));
-                let vector = self.records.add(format!("VECTOR('', #{way}, 1.)"));
-                return Ok(self.records.add(format!("SURFACE_OF_LINEAR_EXTRUSION('', #{ellipse}, #{vector})")));
-            }
-            Shape::Plane => ("PLANE", vec![]),
-            Shape::Cylinder { radius } => ("CYLINDRICAL_SURFACE", vec![self.length(radius)?]),
-            Shape::Cone { radius, half_angle } => {
-                ("CONICAL_SURFACE", vec![self.length(radius)?, self.number(half_angle)?])
-            }
-        };
-        let surface = self.placed(kind, sizes, &surface.frame)?;
-        Ok(self.records.geometry(surface))
-    }
-
-    fn placed(&self, kind: &'static str, sizes: Vec<f64>, frame: &Frame) -> Result<Placement, ExportError> {
-        let origin = self.point(frame.origin)?;
-        let [z, x] = [self.direction(frame.z)?, self.direction(frame.x)?].map(VectorAsDirection);
-        Ok(Placement { kind, sizes, origin, z, x })
-    }
-
-    /// A frame with its x and y stretched by the semi-axes of a conic.
-    fn stretched(&self, frame: &Frame, radii: &[f64; 2]) -> Result<Matrix4, ExportError> {
-        let (x, y, z) = (self.direction(frame.x)?, self.direction(frame.y)?, self.direction(frame.z)?);
-        let (x, y) = (x * self.length(radii[0])?, y * self.length(radii[1])?);
-        let origin = self.point(frame.origin)?;
-        Ok(Matrix4::from_cols(x.extend(0.0), y.extend(0.0), z.extend(0.0), origin.to_homogeneous()))
-    }
-
-    fn point(&self, at: Vec3) -> Result<Point3, ExportError> {
-        Ok(Point3::new(self.length(at.x)?, self.length(at.y)?, self.length(at.z)?))
-    }
-
-    fn direction(&self, v: Vec3) -> Result<Vector3, ExportError> {
-        Ok(Vector3::new(self.number(v.x)?, self.number(v.y)?, self.number(v.z)?))
-    }
-
-    fn length(&self, millimetres: f64) -> Result<f64, ExportError> {
-        self.number(millimetres).map(|number| number / self.scale)
-    }
-
-    /// The number itself, without minus zero, where Part 21 can hold it.
-    fn number(&self, number: f64) -> Result<f64, ExportError> {
-        if number.is_finite() && number.abs() <= LARGEST {
-            Ok(number + 0.0)
-        } else {
-            Err(self.wrong(format!("a coordinate of {number} mm is not within 100 m")))
-        }
-    }
-
-    fn wrong(&self, message: String) -> ExportError {
-        ExportError { path: self.path.to_owned(), message }
-    }
-}
-
-/// A surface or curve of this kind about its placement; without a kind, the placement alone.
-struct Placement {
-    kind: &'static str,
-    sizes: Vec<f64>,
-    origin: Point3,
-    z: VectorAsDirection<Vector3>,
-    x: VectorAsDirection<Vector3>,
-}
-
-impl DisplayByStep for Placement {
-    fn fmt(&self, first: usize, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let mut placement = first;
-        if !self.kind.is_empty() {
-            placement += 1;
-            write!(f, "#{first} = {}('', #{placement}", self.kind)?;
-            for &size in &self.sizes {
-                write!(f, ", {}", FloatDisplay(size))?;
-            }
-            writeln!(f, ");")?;
-        }
-        let (origin, z, x) = (placement + 1, placement + 2, placement + 3);
-        writeln!(f, "#{placement} = AXIS2_PLACEMENT_3D('', #{origin}, #{z}, #{x});")?;
-        write!(
-            f,
-            "{}{}{}",
-            StepDisplay::new(self.origin, origin),
-            StepDisplay::new(self.z, z),
-            StepDisplay::new(self.x, x)
-        )
-    }
-}
-
-impl StepLength for Placement {
-    fn step_length(&self) -> usize {
-        if self.kind.is_empty() { 4 } else { 5 }
-    }
+    ));
+    (context, length)
 }

@@ -39,6 +39,17 @@ impl Frame {
         self.origin + self.x * p.x + self.y * p.y + self.z * p.z
     }
 
+    /// A local direction in vehicle axes.
+    pub fn direction(&self, v: Vec3) -> Vec3 {
+        self.x * v.x + self.y * v.y + self.z * v.z
+    }
+
+    /// A frame given in local coordinates, in vehicle axes.
+    pub fn carried(&self, local: &Self) -> Self {
+        let [x, y, z] = [local.x, local.y, local.z].map(|axis| self.direction(axis));
+        Self { origin: self.out(local.origin), x, y, z }
+    }
+
     /// Local coordinates of a point in vehicle axes.
     pub fn local(&self, p: Vec3) -> Vec3 {
         let d = p - self.origin;

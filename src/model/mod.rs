@@ -3,11 +3,13 @@
 //! No booleans: every face, edge and vertex is placed by its own formula, so
 //! that a reader finds true planes, cylinders and cones with their own sizes.
 
+pub mod block;
 pub mod curve;
 pub mod double_d;
 pub mod error;
 pub mod feature;
 mod hole;
+pub mod joint;
 pub mod plate;
 mod prism;
 pub mod room;

@@ -1,9 +1,8 @@
 //! Flat plates with their holes, slots and openings.
 
-use super::prism::{self, Walls};
-use super::solid::face;
-use super::stretch::{level, level_up};
-use super::{ModelError, Solid, Surface};
+use super::prism;
+use super::stretch::level;
+use super::{ModelError, Solid};
 use crate::geometry::Path;
 use crate::solve::outline;
 use crate::solve::solution::PlateResult;
@@ -18,7 +17,7 @@ pub fn solid(plate: &PlateResult) -> Result<Solid, ModelError> {
     let subject = format!("plate {}", plate.name);
     let levels = [-plate.thick, 0.0];
     let path = |vertices: &[_]| outline::path(vertices).ok_or_else(|| ModelError::new(&subject, "it has no outline"));
-    let outside = prism::walls(&path(&plate.outline)?, levels, false)?;
+    let outside = path(&plate.outline)?;
     let mut cuts: Vec<(&str, Path)> = Vec::new();
     for hole in &plate.holes {
         cuts.push((&hole.name, path(&outline::hole(hole))?));
@@ -26,16 +25,5 @@ pub fn solid(plate: &PlateResult) -> Result<Solid, ModelError> {
     for opening in &plate.openings {
         cuts.push((&opening.name, path(&opening.outline)?));
     }
-    let Walls { mut faces, high, low } = outside;
-    let (mut highs, mut lows, mut names) = (vec![high], vec![low], Vec::new());
-    for (name, cut) in cuts {
-        let walls = prism::walls(&cut, levels, true)?;
-        names.extend((faces.len()..faces.len() + walls.faces.len()).map(|at| (at, name.to_owned())));
-        faces.extend(walls.faces);
-        highs.push(walls.high);
-        lows.push(walls.low);
-    }
-    faces.push(face(highs, Surface::plane(level(0.0))));
-    faces.push(face(lows, Surface::plane(level_up(-plate.thick))));
-    Ok(Solid::close(&subject, faces)?.named(names))
+    prism::solid(&subject, &level(0.0), &outside, &cuts, levels)
 }

@@ -3,8 +3,8 @@
 use std::f64::consts::TAU;
 
 use super::solid::{face, line, ring, vertex};
-use super::stretch::level;
-use super::{Curve, Edge, Face, ModelError, Shape, Surface, Vertex, Wire};
+use super::stretch::{level, level_up};
+use super::{Curve, Edge, Face, ModelError, Shape, Solid, Surface, Vertex, Wire};
 use crate::geometry::{Frame, Path, Piece, Vec2, Vec3};
 
 /// Semi-axes (mm) nearer than this are one radius: a tenth of what the audit allows.
@@ -21,17 +21,17 @@ pub(super) struct Walls {
 
 /// The walls along an anticlockwise outline from the level `low` to `high` (mm).
 ///
-/// `hollow`: the material is outside of it. Straight pieces stand as planes, arcs as cylinders, elliptic arcs as
+/// The outline lies in the x-y plane of `place`. `hollow`: the material is outside of it. Straight pieces stand as planes, arcs as cylinders, elliptic arcs as
 /// elliptic cylinders; a whole circle is one cylinder with a seam.
 ///
 /// # Errors
 /// An outline that is open or has a cubic piece.
-pub(super) fn walls(outline: &Path, [low, high]: [f64; 2], hollow: bool) -> Result<Walls, ModelError> {
+pub(super) fn walls(place: &Frame, outline: &Path, [low, high]: [f64; 2], hollow: bool) -> Result<Walls, ModelError> {
     if let Some((centre, radius)) = circle(outline) {
-        return Ok(round(centre, radius, [low, high], hollow));
+        return Ok(round(place, (centre, radius), [low, high], hollow));
     }
     let starts: Vec<Vec2> = outline.runs().map(|(from, _)| from).collect();
-    let corners = |z: f64| starts.iter().map(|at| vertex(Vec3::new(at.x, at.y, z))).collect::<Vec<_>>();
+    let corners = |z: f64| starts.iter().map(|at| vertex(place.out(Vec3::new(at.x, at.y, z)))).collect::<Vec<_>>();
     let (below, above) = (corners(low), corners(high));
     let next = |all: &[Vertex], i: usize| all.get((i + 1) % all.len()).cloned();
     let posts: Vec<Edge> = below.iter().zip(&above).map(|(low, high)| line(low, high)).collect();
@@ -45,15 +45,15 @@ pub(super) fn walls(outline: &Path, [low, high]: [f64; 2], hollow: bool) -> Resu
         else {
             continue;
         };
-        let foot = edge(piece, low_from, &low_to, low)?;
-        let head = edge(piece, high_from, &high_to, high)?;
+        let foot = edge(place, piece, [low_from, &low_to], low)?;
+        let head = edge(place, piece, [high_from, &high_to], high)?;
         let way = low_to.point() - low_from.point();
         let wire = if hollow {
             vec![post.clone(), head.clone(), next_post.inverse(), foot.inverse()]
         } else {
             vec![foot.clone(), next_post.clone(), head.inverse(), post.inverse()]
         };
-        faces.push(face(vec![Wire::from(wire)], surface(piece, low_from.point(), way, hollow)));
+        faces.push(face(vec![Wire::from(wire)], surface(place, piece, low_from.point(), way, hollow)));
         first.push(foot);
         last.push(head);
     }
@@ -64,6 +64,32 @@ pub(super) fn walls(outline: &Path, [low, high]: [f64; 2], hollow: bool) -> Resu
         (last.iter().cloned().collect(), back(&first))
     };
     Ok(Walls { faces, high, low })
+}
+
+/// A prism between two levels of a frame, less what its cuts take from one level to the other; each wall of a cut has
+/// the cut's name.
+///
+/// # Errors
+/// As [`walls`]; an outline that is not anticlockwise or is met by a cut.
+pub(super) fn solid(
+    subject: &str,
+    place: &Frame,
+    outline: &Path,
+    cuts: &[(&str, Path)],
+    levels: [f64; 2],
+) -> Result<Solid, ModelError> {
+    let Walls { mut faces, high, low } = walls(place, outline, levels, false)?;
+    let (mut highs, mut lows, mut names) = (vec![high], vec![low], Vec::new());
+    for (name, cut) in cuts {
+        let walls = walls(place, cut, levels, true)?;
+        names.extend((faces.len()..faces.len() + walls.faces.len()).map(|at| (at, (*name).to_owned())));
+        faces.extend(walls.faces);
+        highs.push(walls.high);
+        lows.push(walls.low);
+    }
+    faces.push(face(highs, Surface::plane(place.carried(&level(levels[1])))));
+    faces.push(face(lows, Surface::plane(place.carried(&level_up(levels[0])))));
+    Ok(Solid::close(subject, faces)?.named(names))
 }
 
 /// Centre and radius of an outline that is one whole circle.
@@ -85,31 +111,31 @@ fn circle(outline: &Path) -> Option<(Vec2, f64)> {
 }
 
 /// A frame square to the plane at a level about a point of it.
-fn about(centre: Vec2, z: f64) -> Frame {
-    Frame { origin: Vec3::new(centre.x, centre.y, z), ..level(z) }
+fn about(place: &Frame, centre: Vec2, z: f64) -> Frame {
+    place.carried(&Frame { origin: Vec3::new(centre.x, centre.y, z), ..level(z) })
 }
 
-fn round(centre: Vec2, radius: f64, [low, high]: [f64; 2], hollow: bool) -> Walls {
-    let (below, first) = ring(Curve::circle(about(centre, low), radius));
-    let (above, last) = ring(Curve::circle(about(centre, high), radius));
+fn round(place: &Frame, (centre, radius): (Vec2, f64), [low, high]: [f64; 2], hollow: bool) -> Walls {
+    let (below, first) = ring(Curve::circle(about(place, centre, low), radius));
+    let (above, last) = ring(Curve::circle(about(place, centre, high), radius));
     let seam = line(&below, &above);
     let shape = Shape::Cylinder { radius };
     let wire = |foot: &Edge, head: &Edge| Wire::from(vec![foot.clone(), seam.clone(), head.clone(), seam.inverse()]);
     let one = |edge: &Edge| Wire::from(vec![edge.clone()]);
     if hollow {
-        let wall = face(vec![wire(&first.inverse(), &last)], Surface::hollow(about(centre, 0.0), shape));
+        let wall = face(vec![wire(&first.inverse(), &last)], Surface::hollow(about(place, centre, 0.0), shape));
         return Walls { faces: vec![wall], high: one(&last.inverse()), low: one(&first) };
     }
-    let wall = face(vec![wire(&first, &last.inverse())], Surface::convex(about(centre, 0.0), shape));
+    let wall = face(vec![wire(&first, &last.inverse())], Surface::convex(about(place, centre, 0.0), shape));
     Walls { faces: vec![wall], high: one(&last), low: one(&first.inverse()) }
 }
 
 /// Frame, semi-axes and growing range of an arc; a clockwise one looks along −z.
-fn arc(piece: &Piece, z: f64) -> Option<(Frame, [f64; 2], [f64; 2])> {
+fn arc(place: &Frame, piece: &Piece, z: f64) -> Option<(Frame, [f64; 2], [f64; 2])> {
     let Piece::Arc { centre, major, minor, start, sweep } = *piece else { return None };
     let (along, across) = (major.unit()?, minor.unit()?);
     let (x, y) = (Vec3::new(along.x, along.y, 0.0), Vec3::new(across.x, across.y, 0.0));
-    let up = Frame { origin: Vec3::new(centre.x, centre.y, z), x, y, z: Vec3::new(0.0, 0.0, 1.0) };
+    let up = place.carried(&Frame { origin: Vec3::new(centre.x, centre.y, z), x, y, z: Vec3::new(0.0, 0.0, 1.0) });
     let (a, b) = (major.length(), minor.length());
     let radii = if (a - b).abs() <= SAME_RADIUS { [a, a] } else { [a, b] };
     Some(if sweep >= 0.0 {
@@ -119,26 +145,26 @@ fn arc(piece: &Piece, z: f64) -> Option<(Frame, [f64; 2], [f64; 2])> {
     })
 }
 
-fn edge(piece: &Piece, from: &Vertex, to: &Vertex, z: f64) -> Result<Edge, ModelError> {
+fn edge(place: &Frame, piece: &Piece, [from, to]: [&Vertex; 2], z: f64) -> Result<Edge, ModelError> {
     match piece {
         Piece::Line { .. } => Ok(line(from, to)),
         Piece::Arc { .. } => {
             let (frame, radii, range) =
-                arc(piece, z).ok_or_else(|| ModelError::new("outline", "an arc without size"))?;
+                arc(place, piece, z).ok_or_else(|| ModelError::new("outline", "an arc without size"))?;
             Ok(Edge::new_unchecked(from, to, Curve::Arc { frame, radii, range }))
         }
         Piece::Cubic { .. } => Err(ModelError::new("outline", "a cubic piece has no wall")),
     }
 }
 
-fn surface(piece: &Piece, from: Vec3, way: Vec3, hollow: bool) -> Surface {
+fn surface(place: &Frame, piece: &Piece, from: Vec3, way: Vec3, hollow: bool) -> Surface {
     let turned = matches!(piece, Piece::Arc { sweep, .. } if *sweep < 0.0);
-    if let Some((frame, [a, b], _)) = arc(piece, 0.0) {
+    if let Some((frame, [a, b], _)) = arc(place, piece, 0.0) {
         let shape = if (a - b).abs() > 0.0 { Shape::Elliptic { radii: [a, b] } } else { Shape::Cylinder { radius: a } };
         return Surface { frame, shape, same_sense: turned == hollow };
     }
     let along = way.unit().unwrap_or(way);
-    let right = Vec3::new(along.y, -along.x, 0.0);
+    let right = along.cross(place.z);
     let out = if hollow { -right } else { right };
     Surface::plane(Frame { origin: from, x: along, y: out.cross(along), z: out })
 }

@@ -24,6 +24,26 @@ pub fn solid(form: FormShape, result: &ShaftResult, chamfer: Option<f64>) -> Res
     member(&Member::plain(form, result, chamfer))
 }
 
+/// A plain length of a form, with nothing cut in it.
+///
+/// # Errors
+/// As [`member`].
+pub fn stub(form: FormShape, length: f64) -> Result<Solid, ModelError> {
+    member(&Member {
+        name: "stub".to_owned(),
+        stem: String::new(),
+        stock: String::new(),
+        bar: form,
+        bar_clock: 0.0,
+        hole: None,
+        ends: [None, None],
+        length,
+        chamfer: None,
+        dimples: Vec::new(),
+        grooves: Vec::new(),
+    })
+}
+
 /// One piece of bar, dimpled and grooved, in its own frame.
 ///
 /// Origin at the centre of the upper end's face, +z toward the gear, +x the

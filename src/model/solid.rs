@@ -2,6 +2,7 @@
 
 use truck_topology::{Shell, Solid as Boundary};
 
+use super::surface::Step;
 use super::{Curve, Edge, Face, ModelError, Surface, Vertex, Wire};
 use crate::geometry::Vec3;
 
@@ -56,16 +57,17 @@ impl Solid {
 
     /// Volume (mm³), by contour integrals over the edges as they are.
     pub fn volume(&self) -> f64 {
-        self.integrate()[0] / 3.0
+        self.measure().volume
     }
 
     /// Area of the whole outside (mm²).
     pub fn area(&self) -> f64 {
-        self.integrate()[1]
+        self.measure().area
     }
 
-    fn integrate(&self) -> [f64; 2] {
-        let mut sum = [0.0; 2];
+    /// Volume, area and centroid, by contour integrals over the edges as they are.
+    pub fn measure(&self) -> Measure {
+        let mut sum = Step::default();
         for face in self.boundary.face_iter() {
             let surface = face.surface();
             for edge in face.boundaries().iter().flatten() {
@@ -75,15 +77,29 @@ impl Solid {
                 for piece in 0..curve.pieces() {
                     for (at, weight) in GAUSS.iter().flat_map(|&(a, w)| [(-a, w), (a, w)]) {
                         let (point, derivative) = curve.at(step * (piece as f64 + 0.5 + 0.5 * at));
-                        let [volume, area] = surface.boundary_step(point, derivative);
-                        sum[0] += way * weight * 0.5 * step * volume;
-                        sum[1] += way * weight * 0.5 * step * area;
+                        let part = surface.boundary_step(point, derivative);
+                        let weight = way * weight * 0.5 * step;
+                        sum.volume += weight * part.volume;
+                        sum.area += weight * part.area;
+                        sum.moment = sum.moment + part.moment * weight;
                     }
                 }
             }
         }
-        sum
+        let volume = sum.volume / 3.0;
+        Measure { volume, area: sum.area, centroid: sum.moment * (0.25 / volume) }
     }
+}
+
+/// How much a solid is, and where its middle lies.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Measure {
+    /// mm³.
+    pub volume: f64,
+    /// Of the whole outside (mm²).
+    pub area: f64,
+    /// Centroid of the volume (mm).
+    pub centroid: Vec3,
 }
 
 /// A corner at a point.

@@ -53,30 +53,32 @@ impl Surface {
         Self { frame, shape, same_sense: false }
     }
 
-    /// Contributions of one step along a boundary to three times the volume and to the area.
+    /// Contributions of one step along a boundary.
     ///
-    /// Divergence theorem over the solid, then Green's theorem over the face:
-    /// `c` is a point of the boundary and `d` its derivative, the boundary
-    /// anticlockwise seen from outside. With S = o + (r + v t)(cos u x + sin u y)
-    /// + v z, the flux of the position through a face is
+    /// Divergence theorem over the solid (of S for the volume, of S S for its first moments), then Green's theorem
+    /// over the face: `c` is a point of the boundary and `d` its derivative, the boundary anticlockwise seen from
+    /// outside. With S = o + (r + v t)(cos u x + sin u y) + v z, the flux of the position through a face is
     /// - contour integral of G(v) (o.e(u) - t o.z + r) du, and its area
     /// - contour integral of G(v) sqrt(1 + t^2) du, where dG/dv = r + v t.
     /// On an ellipse, with the normal N = b cos t x + a sin t y: - contour integral of v (o.N + a b) dt, and
     /// - contour integral of v |N| dt.
-    pub(super) fn boundary_step(&self, c: Vec3, d: Vec3) -> [f64; 2] {
+    pub(super) fn boundary_step(&self, c: Vec3, d: Vec3) -> Step {
         let Frame { origin: o, x, y, z } = self.frame;
         let p = c - o;
+        let side = if self.same_sense { 1.0 } else { -1.0 };
         let (radius, slope) = match self.shape {
             Shape::Plane => {
-                let area = 0.5 * z.dot(p.cross(d));
-                return [o.dot(z) * area, area];
+                let (area, flux) = (0.5 * z.dot(p.cross(d)), o.dot(z));
+                // The first moment of a plane figure about o is a third of p taken with twice that area.
+                return Step { volume: flux * area, area, moment: (o + p * (2.0 / 3.0)) * (flux * area) };
             }
             Shape::Elliptic { radii: [a, b] } => {
                 let (c, s, v) = (p.dot(x) / a, p.dot(y) / b, p.dot(z));
                 let turn = (c * d.dot(y) / b - s * d.dot(x) / a) / (c * c + s * s);
                 let normal = x * (b * c) + y * (a * s);
-                let side = if self.same_sense { 1.0 } else { -1.0 };
-                return [-v * (o.dot(normal) + a * b) * turn, -v * normal.length() * turn * side];
+                let volume = -v * (o.dot(normal) + a * b) * turn;
+                let middle = o + x * (a * c) + y * (b * s) + z * (0.5 * v);
+                return Step { volume, area: -v * normal.length() * turn * side, moment: middle * volume };
             }
             Shape::Cylinder { radius } => (radius, 0.0),
             Shape::Cone { radius, half_angle } => (radius, libm::tan(half_angle)),
@@ -86,8 +88,31 @@ impl Surface {
         let squared = a * a + b * b;
         let turn = (a * db - b * da) / squared;
         let e = (x * a + y * b) * (1.0 / squared.sqrt());
-        let g = if slope == 0.0 { radius * v } else { (radius + v * slope) * (radius + v * slope) / (2.0 * slope) };
-        let side = if self.same_sense { 1.0 } else { -1.0 };
-        [-g * (o.dot(e) - slope * o.dot(z) + radius) * turn, -g * (1.0 + slope * slope).sqrt() * turn * side]
+        // Integrals over v of the radius, of its square, and of the radius times v.
+        let wall = radius + v * slope;
+        let [g, squares, heights] = if slope == 0.0 {
+            [radius * v, radius * radius * v, 0.5 * radius * v * v]
+        } else {
+            let (square, cube) = (wall * wall, wall * wall * wall);
+            let heights = (cube / 3.0 - radius * square / 2.0) / (slope * slope);
+            [square / (2.0 * slope), cube / (3.0 * slope), heights]
+        };
+        let flux = (o.dot(e) - slope * o.dot(z) + radius) * turn;
+        Step {
+            volume: -g * flux,
+            area: -g * (1.0 + slope * slope).sqrt() * turn * side,
+            moment: (o * g + e * squares + z * heights) * -flux,
+        }
     }
+}
+
+/// What one step along a face's boundary adds.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Step {
+    /// To three times the volume.
+    pub(super) volume: f64,
+    /// To the area.
+    pub(super) area: f64,
+    /// To four times the volume's first moments about the origin.
+    pub(super) moment: Vec3,
 }

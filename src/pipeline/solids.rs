@@ -2,11 +2,16 @@
 
 use crate::diagnostic::Diagnostic;
 use crate::export::step::StepMeta;
+use crate::export::step_assembly::{self, AssemblyPart, Instance};
 use crate::export::{ExportError, step};
-use crate::model::{self, Solid};
+use crate::model::{self, ModelError, Solid};
 use crate::solve::apart;
+use crate::solve::assembly::{self, Definition, Piece, Placed};
 use crate::solve::files::{FileKind, PackageFile};
+use crate::solve::identity::{self, Identity};
 use crate::solve::member::{self, Member};
+use crate::spec::Spec;
+use crate::spec::types::ObstacleShape;
 
 use super::Solved;
 
@@ -22,6 +27,11 @@ pub(super) struct Solids {
     shafts: Vec<Vec<Bar>>,
     /// `None` for a plate whose cuts run into each other.
     plates: Vec<Option<Solid>>,
+    placed: Vec<Placed>,
+    /// The products of the assembly, each with what stands for it where it is no shaft and no plate.
+    products: Vec<(Definition, Vec<Solid>)>,
+    /// For each thing placed the number of its product.
+    product_of: Vec<usize>,
 }
 
 impl Solids {
@@ -62,7 +72,20 @@ impl Solids {
                 ),
             }
         }
-        if errors.is_empty() { Ok(Self { shafts, plates }) } else { Err(errors) }
+        let placed = assembly::placed(spec, solution);
+        let (definitions, product_of) = assembly::definitions(spec, solution, &placed);
+        let mut products = Vec::with_capacity(definitions.len());
+        for definition in definitions {
+            match stand_in(spec, &definition) {
+                Ok(solids) => products.push((definition, solids)),
+                Err((key, error)) => errors.push(
+                    Diagnostic::error("solid", format!("{} cannot be built: {error}", definition.identity.name))
+                        .at(spec.place(&key))
+                        .help("check its sizes"),
+                ),
+            }
+        }
+        if errors.is_empty() { Ok(Self { shafts, plates, placed, products, product_of }) } else { Err(errors) }
     }
 
     /// The bytes of one solid's file; `None` where the file is no solid or has none.
@@ -70,34 +93,82 @@ impl Solids {
         match file.kind {
             FileKind::ShaftSolid(i, m) => {
                 let Bar { member, solid } = self.shafts.get(i)?.get(m)?;
-                let toothed =
-                    if member.has_teeth() { ", teeth as a plain cylinder of their outside diameter" } else { "" };
-                let material = &solved.spec.shafts.get(i)?.material.title;
-                let description = format!("{}, {material}{toothed}", member.stock);
-                Some(step::write(solid, &meta(file, &member.name, description, solved)))
+                let identity = identity::shaft(&solved.spec, i, member);
+                Some(step::write(solid, &meta(file, identity, solved)))
             }
             FileKind::PlateSolid(i) => {
                 let (plate, solid) = (solved.solution.plates.get(i)?, self.plates.get(i)?.as_ref()?);
-                let description = format!("plate {:.3} mm thick", plate.thick);
-                Some(step::write(solid, &meta(file, &plate.name, description, solved)))
+                let identity = identity::plate(&solved.spec, plate);
+                Some(step::write(solid, &meta(file, identity, solved)))
             }
+            FileKind::Assembly => Some(self.assembly(file, solved)),
             _ => None,
         }
     }
+
+    fn assembly(&self, file: &PackageFile, solved: &Solved) -> Result<Vec<u8>, ExportError> {
+        let parts: Vec<AssemblyPart<'_>> = self
+            .products
+            .iter()
+            .map(|(Definition { piece, identity, colour }, own)| AssemblyPart {
+                name: &identity.name,
+                part_number: &identity.part_number,
+                description: &identity.description,
+                texts: &identity.texts,
+                solids: match *piece {
+                    Piece::Member { shaft, member } => {
+                        let bar = self.shafts.get(shaft).and_then(|pieces| pieces.get(member));
+                        bar.map(|bar| &bar.solid).into_iter().collect()
+                    }
+                    Piece::Plate(i) => self.plates.get(i).and_then(Option::as_ref).into_iter().collect(),
+                    _ => own.iter().collect(),
+                },
+                colour: *colour,
+            })
+            .collect();
+        let instances: Vec<Instance<'_>> = self
+            .placed
+            .iter()
+            .zip(&self.product_of)
+            .map(|(thing, &part)| Instance { name: &thing.name, part, frame: thing.frame })
+            .collect();
+        step_assembly::write(&parts, &instances, &meta(file, assembly::whole(&solved.spec), solved))
+    }
 }
 
-fn meta(file: &PackageFile, name: &str, description: String, solved: &Solved) -> StepMeta {
+/// What stands in the assembly for a piece that has no file of its own; else the key of its table and the reason.
+fn stand_in(spec: &Spec, definition: &Definition) -> Result<Vec<Solid>, (String, ModelError)> {
+    match definition.piece {
+        Piece::Member { .. } | Piece::Plate(_) => Ok(Vec::new()),
+        Piece::Yoke(yoke) => model::joint::yoke(&yoke).map_err(|error| ("joint.0".to_owned(), error)),
+        Piece::Cross { swing } => model::joint::cross(swing).map(|solid| vec![solid]).map_err(|e| ("joint.0".to_owned(), e)),
+        Piece::Housing { swing, span } => model::joint::housing(swing, span).map_err(|e| ("joint.0".to_owned(), e)),
+        Piece::Stub { form, length } => {
+            model::shaft::stub(form, length).map(|solid| vec![solid]).map_err(|error| ("column".to_owned(), error))
+        }
+        Piece::Obstacle(i) => match spec.obstacles.get(i).map(|obstacle| (&obstacle.name, &obstacle.shape)) {
+            Some((name, ObstacleShape::Box { corner, edges })) => model::block::block(name, *corner, *edges)
+                .map(|solid| vec![solid])
+                .map_err(|error| (format!("obstacle.{i}"), error)),
+            _ => Ok(Vec::new()),
+        },
+    }
+}
+
+fn meta(file: &PackageFile, identity: Identity, solved: &Solved) -> StepMeta {
+    let Identity { name, part_number, description, texts } = identity;
     let spec = &solved.spec;
     let build = &spec.build;
     StepMeta {
         path: file.path.clone(),
-        name: name.to_owned(),
-        part_number: format!("{} {name}", build.record).trim().to_owned(),
+        name,
+        part_number,
         description,
         revision: build.revision.clone(),
         author: build.drawn_by.clone(),
         date: build.date.clone(),
         schema: spec.output.step_schema,
         unit: spec.output.step_unit,
+        texts,
     }
 }

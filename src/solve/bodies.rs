@@ -48,6 +48,14 @@ pub struct Room {
 /// length of a column from its lower end to the dashboard; common practice, no source.
 const TUBE_WITHOUT_END: f64 = 600.0;
 
+/// Length and diameter of the column tube behind the exposed shaft, where there is one.
+pub fn column_tube(spec: &Spec) -> Option<(f64, f64)> {
+    let column = &spec.column;
+    let far = column.second.map(|second| (column.end - second).dot(column.axis));
+    let length = far.map(|far| far - column.exposed).filter(|length| *length > 0.0).unwrap_or(TUBE_WITHOUT_END);
+    column.tube.map(|diameter| (length, diameter))
+}
+
 /// The rooms of every part of the linkage: column, joints, shafts, gear.
 ///
 /// - Column: the exposed shaft, then the tube (where its diameter is given) from
@@ -84,10 +92,8 @@ fn rooms_between(spec: &Spec, chain: &Chain, ends: impl Iterator<Item = (Vec3, V
     let column = &spec.column;
     let mouth = column.end - column.axis * column.exposed;
     cylinder(Body::Column, column.end, mouth, column.form.diameter());
-    if let Some(tube) = column.tube {
-        let far = column.second.map(|second| (column.end - second).dot(column.axis));
-        let far = far.filter(|far| *far > column.exposed).unwrap_or(column.exposed + TUBE_WITHOUT_END);
-        cylinder(Body::Column, mouth, column.end - column.axis * far, tube);
+    if let Some((length, tube)) = column_tube(spec) {
+        cylinder(Body::Column, mouth, mouth - column.axis * length, tube);
     }
     let gear = &spec.gear;
     cylinder(Body::Gear, gear.end, gear.end + gear.axis * gear.exposed, gear.form.diameter());

@@ -29,6 +29,8 @@ pub enum FileKind {
     NotchPrint(usize),
     /// Notch outline for a cutter.
     NotchCut(usize),
+    /// All solids placed.
+    Assembly,
     /// Solid of a plate.
     PlateSolid(usize),
     /// Full-scale plate template.
@@ -97,6 +99,8 @@ pub fn package_files(solution: &Solution) -> Vec<PackageFile> {
             add(format!("drawings/shaft-{stem}.svg"), FileKind::ShaftPicture(i, m), drawing);
         }
     }
+    let what = "every part in its place, with what stands round it";
+    add("solids/assembly.step".into(), FileKind::Assembly, what.into());
     add("drawings/layout.pdf".into(), FileKind::LayoutDrawing, "layout of the linkage and order list".into());
     add("drawings/layout.svg".into(), FileKind::LayoutPicture, "layout of the linkage".into());
     for (i, notch) in solution.notches.iter().enumerate().filter(|(_, notch)| !notch.shop.is_empty()) {

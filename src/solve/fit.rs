@@ -500,11 +500,16 @@ fn frame(chain: &Chain, i: usize, shaft: &Shaft, [upper, lower]: [&Hub; 2], twis
     // shafts take the same start on their own joint's normal, since only their own flats are drawn.
     let normal = chain.normals[i];
     let trunnion = if chain.is_double(i) { normal } else { normal.turned(axis, std::f64::consts::FRAC_PI_2) };
-    let x = match flats_on_lower_alone(shaft, lower, twist) {
-        Some(degrees) => trunnion.turned(axis, degrees.to_radians()),
-        None => upper.ears.map_or(trunnion, |ears| trunnion.turned(axis, std::f64::consts::FRAC_PI_2 - ears)),
-    };
+    let x = trunnion.turned(axis, turn_from_trunnion(shaft, [upper, lower], twist));
     ShaftFrame { origin: chain.lower_cross(i) + axis * upper.gap(None), x, z: axis }
+}
+
+/// From the trunnion axis of a shaft's upper yoke to its frame's x, about the shaft (rad).
+pub(super) fn turn_from_trunnion(shaft: &Shaft, [upper, lower]: [&Hub; 2], twist: &Twist) -> f64 {
+    match flats_on_lower_alone(shaft, lower, twist) {
+        Some(degrees) => degrees.to_radians(),
+        None => upper.ears.map_or(0.0, |ears| std::f64::consts::FRAC_PI_2 - ears),
+    }
 }
 
 /// Clock of a screw (deg) against the flat side of its hub.

@@ -4,6 +4,7 @@ pub mod solution;
 
 pub mod advice;
 pub mod apart;
+pub mod assembly;
 pub mod bearing;
 pub mod bend;
 pub mod beside;
@@ -18,6 +19,7 @@ pub mod facing;
 pub mod files;
 pub mod fit;
 pub mod journal;
+pub mod identity;
 pub mod member;
 pub mod motion;
 pub mod notch;

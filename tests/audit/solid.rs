@@ -3,6 +3,8 @@
 use yokeline::export::step::{self, StepMeta};
 use yokeline::model;
 use yokeline::pipeline;
+use yokeline::solve::identity::{self, Identity};
+use yokeline::solve::member::Member;
 use yokeline::solve::solution::ShaftResult;
 use yokeline::spec::types::Unit;
 
@@ -18,16 +20,19 @@ fn another(change: impl FnOnce(&mut ShaftResult, &mut Option<f64>, &mut StepMeta
         let (spec, mut result) = (&solved.spec, solved.solution.shafts[0].clone());
         let shaft = &spec.shafts[0];
         let mut chamfer = shaft.chamfer;
+        let member = Member::plain(shaft.stock.shape, &result, chamfer);
+        let Identity { name, part_number, texts, .. } = identity::shaft(spec, 0, &member);
         let mut meta = StepMeta {
             path: FILE.to_owned(),
-            name: shaft.name.clone(),
-            part_number: "HR-017 intermediate".to_owned(),
+            name,
+            part_number,
             description: String::new(),
             revision: "A".to_owned(),
             author: String::new(),
             date: String::new(),
             schema: spec.output.step_schema,
             unit: spec.output.step_unit,
+            texts,
         };
         change(&mut result, &mut chamfer, &mut meta);
         let solid = model::shaft::solid(shaft.stock.shape, &result, chamfer).unwrap();

@@ -15,6 +15,7 @@ import phases
 import plate_solids
 import print_test
 import random_plates
+import step_properties
 import step_solids
 import survey_adjust
 import svg_places
@@ -25,6 +26,7 @@ from tally import Tally
 CHECKS = (
     step_solids,
     plate_solids,
+    step_properties,
     pdf_document,
     pdf_places,
     pdf_rulers,

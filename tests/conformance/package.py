@@ -1,5 +1,6 @@
 """A package on disk: its spec (tomllib), its results (json) and the lengths a fabricator writes."""
 
+import hashlib
 import json
 import re
 import tomllib
@@ -13,7 +14,9 @@ REPOSITORY = Path(__file__).parents[2]
 class Package:
     def __init__(self, folder):
         self.folder = Path(folder)
-        self.spec = tomllib.loads((self.folder / "linkage.toml").read_text("utf-8"))
+        text = (self.folder / "linkage.toml").read_bytes()
+        self.sha256 = hashlib.sha256(text).hexdigest()
+        self.spec = tomllib.loads(text.decode("utf-8"))
         self.results = json.loads((self.folder / "results.json").read_text("utf-8"))
         self.output = self.spec.get("output", {})
         self.correction = self.output.get("print_correction", [1.0, 1.0])

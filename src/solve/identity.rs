@@ -1,0 +1,73 @@
+//! What a part is called and what is said of it beside its shape, in its STEP file.
+
+use super::member::Member;
+use super::solution::{PlateResult, SpotWhen};
+use crate::spec::Spec;
+use crate::spec::types::Build;
+
+/// A part in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Identity {
+    /// Product name.
+    pub name: String,
+    /// Build-record number and name.
+    pub part_number: String,
+    /// What it is made of.
+    pub description: String,
+    /// More texts by name; none is empty.
+    pub texts: Vec<(&'static str, String)>,
+}
+
+/// A shaft, or a member of one.
+pub fn shaft(spec: &Spec, i: usize, member: &Member) -> Identity {
+    let material = spec.shafts.get(i).map(|shaft| shaft.material.title.clone()).unwrap_or_default();
+    let mut notes = vec![edges(&spec.build)];
+    let mut toothed = "";
+    if member.has_teeth() {
+        toothed = ", teeth as a plain cylinder of their outside diameter";
+        notes.push(
+            "Teeth stand as a plain cylinder of their outside diameter: cut them to their own standard.".to_owned(),
+        );
+    }
+    let fitted = member.dimples.iter().filter(|dimple| dimple.spot == SpotWhen::Fit).count();
+    if fitted > 0 {
+        notes.push(format!("Not in the solid: {fitted} dimples spotted through the hub on assembly."));
+    }
+    let description = format!("{}, {material}{toothed}", member.stock);
+    identity(spec, &member.name, description, &material, notes)
+}
+
+/// A plate.
+pub fn plate(spec: &Spec, plate: &PlateResult) -> Identity {
+    let description = format!("plate {:.3} mm thick", plate.thick);
+    identity(spec, &plate.name, description, "", vec![edges(&spec.build)])
+}
+
+/// What stands for a part that is not made from this spec.
+pub fn stand_in(spec: &Spec, name: &str) -> Identity {
+    identity(spec, name, String::new(), "", &[])
+}
+
+/// What every product of the linkage says of where it is from: revision, tolerances, and the hash of its spec.
+fn identity(spec: &Spec, name: &str, description: String, material: &str, notes: Vec<String>) -> Identity {
+    let build = &spec.build;
+    let part_number = format!("{} {name}", build.record).trim().to_owned();
+    let mut texts = vec![("part number", part_number.clone())];
+    let mut say = |name, text: &str| {
+        if !text.is_empty() {
+            texts.push((name, text.to_owned()));
+        }
+    };
+    say("revision", &build.revision);
+    say("vehicle", &build.vehicle);
+    say("material", material);
+    for note in &notes {
+        say("note", note);
+    }
+    say("spec SHA-256", &spec.sha256);
+    Identity { name: name.to_owned(), part_number, description, texts }
+}
+
+fn edges(build: &Build) -> String {
+    format!("Break all sharp edges. General tolerances {}.", build.general.name())
+}
