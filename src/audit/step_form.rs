@@ -42,8 +42,8 @@ impl Form {
     /// Flux of the position r (three times the volume) and of r r (four times its moments) through the face, by
     /// Green's theorem from its boundary. Plane: (o.n) n.((c - o) x c') / 2, and the moment of a plane figure about o
     /// is a third of (c - o) taken with twice that. Revolved, with u the angle round the axis and t the slope:
-    /// - F(v) (o.e(u) - t o.z + r) u', F the integral over v of r + v t, and of that times a point of the wall.
-    /// Elliptic, with the normal N = b cos t x + a sin t y: - v (o.N + a b) t', at half the height for the moment.
+    /// `-F(v) (o.e(u) - t o.z + r) u'`, F the integral over v of r + v t, and of that times a point of the wall.
+    /// Elliptic, with the normal N = b cos t x + a sin t y: `-v (o.N + a b) t'`, at half the height for the moment.
     pub(super) fn boundary_step(&self, c: Vec3, d: Vec3) -> Step {
         match *self {
             Self::Plane { origin, normal } => {

@@ -27,7 +27,7 @@ pub(super) struct Measures {
 
 /// Geometric validation properties: a reader that measures something else has read another part.
 ///
-/// Names as in the CAx Implementor Forum's recommended practices for geometric validation properties, from memory.
+/// Names as in the recommended practices for geometric validation properties, from memory.
 pub(super) fn validation(records: &mut Records, subject: &Subject, measures: &Measures) {
     let power = |records: &mut Records, exponent: &str| {
         let element = records.add(format!("DERIVED_UNIT_ELEMENT(#{}, {exponent})", subject.length));

@@ -60,6 +60,7 @@ impl Surface {
     /// outside. With S = o + (r + v t)(cos u x + sin u y) + v z, the flux of the position through a face is
     /// - contour integral of G(v) (o.e(u) - t o.z + r) du, and its area
     /// - contour integral of G(v) sqrt(1 + t^2) du, where dG/dv = r + v t.
+    ///
     /// On an ellipse, with the normal N = b cos t x + a sin t y: - contour integral of v (o.N + a b) dt, and
     /// - contour integral of v |N| dt.
     pub(super) fn boundary_step(&self, c: Vec3, d: Vec3) -> Step {

@@ -34,13 +34,13 @@ pub fn shaft(spec: &Spec, i: usize, member: &Member) -> Identity {
         notes.push(format!("Not in the solid: {fitted} dimples spotted through the hub on assembly."));
     }
     let description = format!("{}, {material}{toothed}", member.stock);
-    identity(spec, &member.name, description, &material, notes)
+    identity(spec, &member.name, description, &material, &notes)
 }
 
 /// A plate.
 pub fn plate(spec: &Spec, plate: &PlateResult) -> Identity {
     let description = format!("plate {:.3} mm thick", plate.thick);
-    identity(spec, &plate.name, description, "", vec![edges(&spec.build)])
+    identity(spec, &plate.name, description, "", &[edges(&spec.build)])
 }
 
 /// What stands for a part that is not made from this spec.
@@ -49,7 +49,7 @@ pub fn stand_in(spec: &Spec, name: &str) -> Identity {
 }
 
 /// What every product of the linkage says of where it is from: revision, tolerances, and the hash of its spec.
-fn identity(spec: &Spec, name: &str, description: String, material: &str, notes: Vec<String>) -> Identity {
+fn identity(spec: &Spec, name: &str, description: String, material: &str, notes: &[String]) -> Identity {
     let build = &spec.build;
     let part_number = format!("{} {name}", build.record).trim().to_owned();
     let mut texts = vec![("part number", part_number.clone())];
@@ -61,7 +61,7 @@ fn identity(spec: &Spec, name: &str, description: String, material: &str, notes:
     say("revision", &build.revision);
     say("vehicle", &build.vehicle);
     say("material", material);
-    for note in &notes {
+    for note in notes {
         say("note", note);
     }
     say("spec SHA-256", &spec.sha256);
