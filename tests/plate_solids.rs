@@ -28,7 +28,7 @@ enum Cut {
 }
 
 fn vertex(at: Vec2, centre: Option<Vec2>, axes: Option<[Vec2; 2]>) -> Vertex {
-    Vertex { at, centre, axes }
+    Vertex { at, centre, axes, clockwise: false }
 }
 
 fn rectangle(width: f64, height: f64, corner: f64) -> Vec<Vertex> {
@@ -52,17 +52,7 @@ fn rectangle(width: f64, height: f64, corner: f64) -> Vec<Vertex> {
 }
 
 fn hole(name: String, centre: Vec2, diameter: f64, slot: Option<Slot>) -> HoleResult {
-    HoleResult {
-        name,
-        kind: "drill".into(),
-        centre,
-        diameter,
-        pilot: None,
-        slot,
-        tap: None,
-        countersink: None,
-        drill: String::new(),
-    }
+    HoleResult { name, kind: "drill".into(), centre, diameter, slot, ..HoleResult::default() }
 }
 
 /// Two half ellipses `drift` apart along the long axis, and the straights between.
@@ -79,7 +69,15 @@ fn opening(name: String, centre: Vec2, [a, b]: [f64; 2], drift: f64, angle: f64)
     if drift > 0.0 {
         outline.push(vertex(near - minor, None, None));
     }
-    OpeningResult { name, centre: near, major: 2.0 * a, minor: 2.0 * b, angle: angle.to_degrees(), outline }
+    OpeningResult {
+        name,
+        centre: near,
+        major: 2.0 * a,
+        minor: 2.0 * b,
+        angle: angle.to_degrees(),
+        outline,
+        shape: None,
+    }
 }
 
 /// The plate, and its area less the cuts by the handbook's formulas of circle, rectangle and ellipse.

@@ -3,6 +3,7 @@
 use super::AuditReport;
 use super::step::{self, ALLOWED, VOLUME};
 use super::step_file::{self, Reader, StepMeasure};
+use super::step_plate;
 use super::step_records::{Part, RawFile, StepReadError, damaged, decode, reference, references, wrong};
 use super::step_shell;
 use super::step_stated;
@@ -57,7 +58,7 @@ fn part_lines(
     step_shell::stated(file, &format!("{name}, "), part, report);
     let planned = match definition.piece {
         Piece::Member { shaft, member } => member::members(spec, solution, shaft).get(member).map(step::volume),
-        Piece::Plate(i) => solution.plates.get(i).map(|plate| plate.area * plate.thick),
+        Piece::Plate(i) => solution.plates.get(i).map(step_plate::volume),
         _ => None,
     };
     if let Some(volume) = planned {
@@ -103,7 +104,8 @@ fn read(bytes: &[u8]) -> Result<Found, StepReadError> {
         .named("NEXT_ASSEMBLY_USAGE_OCCURRENCE")
         .map(|(id, parameters)| instance(&file, id, parameters, &all))
         .collect::<Result<Vec<_>, _>>()?;
-    let styled: Vec<u64> = file.named("STYLED_ITEM").flat_map(|(_, parameters)| parameters.get(2).map(references)).flatten().collect();
+    let styled: Vec<u64> =
+        file.named("STYLED_ITEM").flat_map(|(_, parameters)| parameters.get(2).map(references)).flatten().collect();
     let plain = file.named("MANIFOLD_SOLID_BREP").filter(|(id, _)| !styled.contains(id)).count();
     Ok(Found { name: whole(&file, &all)?, parts, instances, faces: file.count("ADVANCED_FACE"), plain })
 }
@@ -133,7 +135,8 @@ fn instance(file: &RawFile<'_>, id: u64, parameters: &[Parameter], parts: &[Part
         .and_then(|(_, of)| of.first().map(references))
         .and_then(|of| of.first().copied())
         .ok_or_else(|| damaged(shape))?;
-    let own = |name| file.named(name).find(|(at, _)| *at == relation).map(|(_, of)| of).ok_or_else(|| damaged(relation));
+    let own =
+        |name| file.named(name).find(|(at, _)| *at == relation).map(|(_, of)| of).ok_or_else(|| damaged(relation));
     let [_, _, from, _] = own("REPRESENTATION_RELATIONSHIP")? else { return Err(damaged(relation)) };
     let [moved] = own("REPRESENTATION_RELATIONSHIP_WITH_TRANSFORMATION")? else { return Err(damaged(relation)) };
     if reference(from, relation)? != part.representation {

@@ -1,5 +1,7 @@
 //! STEP files of plates measured against the solution.
 
+use std::f64::consts::PI;
+
 use super::AuditReport;
 use super::step::{ALLOWED, VOLUME};
 use super::step_file::StepMeasure;
@@ -60,19 +62,42 @@ pub fn check(plan: &PlatePlan<'_>, bytes: &[u8], report: &mut AuditReport) {
         report.wrong(plan.file, "face along the plate", "none", format!("one at {at:.3} mm"));
     }
     compare(plan.file, &planned(plate), walls, arm, report);
-    let volume = plate.area * plate.thick;
+    let volume = volume(plate);
     report.number(plan.file, "volume", volume, found.volume, VOLUME * volume, "mm³");
 }
 
+/// Volume (mm³): the area left all through, less the cones of countersinks, plus what stands under blind holes.
+pub(super) fn volume(plate: &PlateResult) -> f64 {
+    let mut volume = plate.area * plate.thick;
+    for hole in &plate.holes {
+        let radius = hole.diameter / 2.0;
+        if let Some(depth) = hole.depth {
+            let point = radius / libm::tan(DRILL_POINT);
+            volume += PI * radius * radius * (plate.thick - depth - point / 3.0);
+        }
+        if let Some(cone) = &hole.countersink {
+            let wide = cone.diameter / 2.0;
+            volume -= PI * cone.depth * ((wide * wide + wide * radius + radius * radius) / 3.0 - radius * radius);
+        }
+    }
+    volume
+}
+
+/// Half of the included angle (rad) of a drill's point.
+const DRILL_POINT: f64 = 59.0 * PI / 180.0;
+
 /// The names of the walls that have one, in the order of the file: holes, then openings.
 fn names(plate: &PlateResult) -> Vec<String> {
-    let holes = plate.holes.iter().map(|hole| (&hole.name, if hole.slot.is_some() { 4 } else { 1 }));
+    let holes = plate.holes.iter().map(|hole| {
+        let cones = usize::from(hole.countersink.is_some()) + usize::from(hole.depth.is_some());
+        (hole.wall_name(), if hole.slot.is_some() { 4 } else { 1 + cones })
+    });
     let openings = plate.openings.iter().map(|opening| {
         let vertices = &opening.outline;
         let round = vertices.len() == 2 && vertices.iter().all(|vertex| vertex.axes.is_none());
-        (&opening.name, if round { 1 } else { vertices.len() })
+        (opening.name.clone(), if round { 1 } else { vertices.len() })
     });
-    holes.chain(openings).flat_map(|(name, walls)| vec![name.clone(); walls]).collect()
+    holes.chain(openings).flat_map(|(name, walls)| vec![name; walls]).collect()
 }
 
 /// A wall square to the plate.
@@ -84,6 +109,8 @@ enum Wall {
     Round { centre: Vec2, radius: f64, hollow: bool },
     /// `major` semi-axis, length of the `minor` one (mm).
     Ellipse { centre: Vec2, major: Vec2, minor: f64, hollow: bool },
+    /// A cone into the metal: where its tip lies, half its angle (rad), and whether it opens toward the drawn face.
+    Cone { centre: Vec2, tip: f64, half_angle: f64, up: bool },
 }
 
 impl Wall {
@@ -104,6 +131,11 @@ impl Wall {
             ) if h == hollow => {
                 let turned = (major - m).length().min((major + m).length());
                 (centre - c).length() + turned + (minor - b).abs()
+            }
+            (Self::Cone { centre, tip, half_angle, up }, Self::Cone { centre: c, tip: t, half_angle: h, up: u })
+                if u == up =>
+            {
+                (centre - c).length() + (tip - t).abs() + (half_angle - h).abs() * arm
             }
             _ => f64::INFINITY,
         }
@@ -139,6 +171,20 @@ fn planned(plate: &PlateResult) -> Vec<(String, Wall)> {
             if walls.iter().all(|(_, other)| wall.off(other, 1e3) > ALLOWED) {
                 walls.push((name.clone(), wall));
             }
+        }
+    }
+    for hole in &plate.holes {
+        let (name, centre) = (format!("hole {}", hole.name), hole.centre);
+        if let Some(cone) = &hole.countersink {
+            let half_angle = cone.angle.to_radians() / 2.0;
+            let up = cone.side == "face";
+            let deep = cone.diameter / 2.0 / libm::tan(half_angle);
+            let tip = if up { -deep } else { deep - plate.thick };
+            walls.push((format!("{name}, countersink"), Wall::Cone { centre, tip, half_angle, up }));
+        }
+        if let Some(depth) = hole.depth {
+            let tip = -depth - hole.diameter / 2.0 / libm::tan(DRILL_POINT);
+            walls.push((format!("{name}, bottom"), Wall::Cone { centre, tip, half_angle: DRILL_POINT, up: true }));
         }
     }
     walls
@@ -179,8 +225,14 @@ fn sorted(found: &StepMeasure) -> Vec<Found> {
             Found::Stray("elliptic wall askew".to_owned())
         }
     });
-    let cones =
-        found.cones.iter().map(|face| Found::Stray(format!("cone at ({:.3}, {:.3})", face.apex.x, face.apex.y)));
+    let cones = found.cones.iter().map(|face| {
+        if upright(face.axis) && face.hollow {
+            let (up, half_angle) = (face.axis.z > 0.0, face.half_angle);
+            Found::Wall(Wall::Cone { centre: flat(face.apex), tip: face.apex.z, half_angle, up })
+        } else {
+            Found::Stray(format!("cone at ({:.3}, {:.3})", face.apex.x, face.apex.y))
+        }
+    });
     planes.chain(rounds).chain(ellipses).chain(cones).collect()
 }
 
@@ -217,6 +269,12 @@ fn compare(file: &str, planned: &[(String, Wall)], found: Vec<Wall>, arm: f64, r
                 number("minor axis", 2.0 * minor, 2.0 * b);
                 number("major axis", 2.0 * major.length(), 2.0 * m.length());
                 number("major axis out of its direction", 0.0, (major - m).length().min((major + m).length()));
+            }
+            (Wall::Cone { centre, tip, half_angle, .. }, Wall::Cone { centre: c, tip: t, half_angle: h, .. }) => {
+                number("distance from plan", 0.0, (centre - c).length());
+                number("tip of its cone from the drawn face", tip, t);
+                let (plan, seen) = (half_angle.to_degrees() * 2.0, h.to_degrees() * 2.0);
+                report.number(file, format!("{name}, angle"), plan, seen, ALLOWED, "deg");
             }
             // A wall is given to a plan of its own kind.
             _ => {}

@@ -75,8 +75,7 @@ pub fn write(parts: &[AssemblyPart<'_>], instances: &[Instance<'_>], meta: &Step
             product.definition
         ));
         let placed = file.records.add(format!("PRODUCT_DEFINITION_SHAPE('', '', #{usage})"));
-        let moved =
-            file.records.add(format!("ITEM_DEFINED_TRANSFORMATION('', '', #{}, #{placement})", shape.origin));
+        let moved = file.records.add(format!("ITEM_DEFINED_TRANSFORMATION('', '', #{}, #{placement})", shape.origin));
         let related = file.records.add(format!(
             "(REPRESENTATION_RELATIONSHIP('', '', #{}, #{representation}) \
              REPRESENTATION_RELATIONSHIP_WITH_TRANSFORMATION(#{moved}) SHAPE_REPRESENTATION_RELATIONSHIP())",
@@ -84,10 +83,8 @@ pub fn write(parts: &[AssemblyPart<'_>], instances: &[Instance<'_>], meta: &Step
         ));
         file.records.add(format!("CONTEXT_DEPENDENT_SHAPE_REPRESENTATION(#{related}, #{placed})"));
     }
-    file.records.add(format!(
-        "MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION('', {}, #{context})",
-        Refs(&styled)
-    ));
+    file.records
+        .add(format!("MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION('', {}, #{context})", Refs(&styled)));
     Ok(file.finish())
 }
 

@@ -24,12 +24,7 @@ pub fn block(subject: &str, corner: Vec3, edges: [Vec3; 3]) -> Result<Solid, Mod
 }
 
 /// The same with pins on both faces across an edge's direction; a pin must fit in its face.
-pub(super) fn with_pins(
-    subject: &str,
-    corner: Vec3,
-    [a, b, c]: [Vec3; 3],
-    pins: &[Pin],
-) -> Result<Solid, ModelError> {
+pub(super) fn with_pins(subject: &str, corner: Vec3, [a, b, c]: [Vec3; 3], pins: &[Pin]) -> Result<Solid, ModelError> {
     // Right-handed, so that all faces can be run the same way.
     let edges = if a.cross(b).dot(c) < 0.0 { [b, a, c] } else { [a, b, c] };
     let point = |bits: usize| {
@@ -51,8 +46,12 @@ pub(super) fn with_pins(
         for high in [false, true] {
             let base = usize::from(high) << k;
             let side = |axis: usize, bits: usize| sides[axis][bits].clone().ok_or_else(flat);
-            let mut around =
-                vec![side(i, base)?, side(j, base | 1 << i)?, side(i, base | 1 << j)?.inverse(), side(j, base)?.inverse()];
+            let mut around = vec![
+                side(i, base)?,
+                side(j, base | 1 << i)?,
+                side(i, base | 1 << j)?.inverse(),
+                side(j, base)?.inverse(),
+            ];
             if !high {
                 around = around.iter().rev().map(Edge::inverse).collect();
             }

@@ -11,6 +11,7 @@ pub mod feature;
 mod hole;
 pub mod joint;
 pub mod plate;
+mod plate_hole;
 mod prism;
 pub mod room;
 pub mod round_bar;

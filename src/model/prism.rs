@@ -78,14 +78,28 @@ pub(super) fn solid(
     cuts: &[(&str, Path)],
     levels: [f64; 2],
 ) -> Result<Solid, ModelError> {
+    let mut insides = Vec::with_capacity(cuts.len());
+    for (name, cut) in cuts {
+        insides.push(((*name).to_owned(), walls(place, cut, levels, true)?));
+    }
+    with_insides(subject, place, outline, insides, levels)
+}
+
+/// The same with the walls of the cuts; one that does not reach a level has no wire there.
+pub(super) fn with_insides(
+    subject: &str,
+    place: &Frame,
+    outline: &Path,
+    insides: Vec<(String, Walls)>,
+    levels: [f64; 2],
+) -> Result<Solid, ModelError> {
     let Walls { mut faces, high, low } = walls(place, outline, levels, false)?;
     let (mut highs, mut lows, mut names) = (vec![high], vec![low], Vec::new());
-    for (name, cut) in cuts {
-        let walls = walls(place, cut, levels, true)?;
-        names.extend((faces.len()..faces.len() + walls.faces.len()).map(|at| (at, (*name).to_owned())));
-        faces.extend(walls.faces);
-        highs.push(walls.high);
-        lows.push(walls.low);
+    for (name, Walls { faces: own, high, low }) in insides {
+        names.extend((faces.len()..faces.len() + own.len()).map(|at| (at, name.clone())));
+        faces.extend(own);
+        highs.extend(Some(high).filter(|wire| !wire.is_empty()));
+        lows.extend(Some(low).filter(|wire| !wire.is_empty()));
     }
     faces.push(face(highs, Surface::plane(place.carried(&level(levels[1])))));
     faces.push(face(lows, Surface::plane(place.carried(&level_up(levels[0])))));

@@ -141,7 +141,9 @@ fn stand_in(spec: &Spec, definition: &Definition) -> Result<Vec<Solid>, (String,
     match definition.piece {
         Piece::Member { .. } | Piece::Plate(_) => Ok(Vec::new()),
         Piece::Yoke(yoke) => model::joint::yoke(&yoke).map_err(|error| ("joint.0".to_owned(), error)),
-        Piece::Cross { swing } => model::joint::cross(swing).map(|solid| vec![solid]).map_err(|e| ("joint.0".to_owned(), e)),
+        Piece::Cross { swing } => {
+            model::joint::cross(swing).map(|solid| vec![solid]).map_err(|e| ("joint.0".to_owned(), e))
+        }
         Piece::Housing { swing, span } => model::joint::housing(swing, span).map_err(|e| ("joint.0".to_owned(), e)),
         Piece::Stub { form, length } => {
             model::shaft::stub(form, length).map(|solid| vec![solid]).map_err(|error| ("column".to_owned(), error))

@@ -1,7 +1,8 @@
 //! Whether what is cut into a plate leaves it one piece with whole edges.
 
 use super::outline;
-use super::solution::PlateResult;
+use super::plate::drill_tip;
+use super::solution::{HoleResult, PlateResult};
 use crate::geometry::{Path, Vec2};
 
 /// Metal (mm) under which two cuts count as run into each other: far under any web a cutter leaves.
@@ -10,11 +11,19 @@ const LEAST_METAL: f64 = 0.05;
 /// Longest sagitta (mm) of the chords that stand in for arcs here; a fifth of the least metal.
 const SAGITTA: f64 = 0.01;
 
-/// Whether every hole, slot and opening lies inside the plate's outline and apart from the others.
+/// Whether a plate has a solid: every hole, slot and opening lies inside its outline and apart from the others, with a
+/// straight wall left under every countersink and a floor under every blind hole.
 ///
-/// Else some of them have no edge of their own and the plate has no solid; the rules on edges and webs say which.
+/// Else some of them have no edge of their own; the rules on edges, webs, floors and countersinks say which. Slots that
+/// are countersunk or blind have no solid either.
 pub fn stand_apart(plate: &PlateResult) -> bool {
-    let holes = plate.holes.iter().map(outline::hole);
+    if !plate.holes.iter().all(|hole| is_whole(hole, plate.thick)) {
+        return false;
+    }
+    let holes = plate.holes.iter().map(|hole| {
+        let mouth = hole.countersink.as_ref().map_or(0.0, |cone| cone.diameter);
+        outline::hole(&HoleResult { diameter: hole.diameter.max(mouth), ..hole.clone() })
+    });
     let openings = plate.openings.iter().map(|opening| opening.outline.clone());
     let Some(edge) = outline::path(&plate.outline).map(|path| Chords::of(&path)) else { return false };
     let cuts: Option<Vec<Chords>> =
@@ -30,6 +39,19 @@ pub fn stand_apart(plate: &PlateResult) -> bool {
                 !nested && cut.is_clear_of(other)
             })
     })
+}
+
+/// Whether a hole's countersink leaves some straight wall, and its depth some floor.
+fn is_whole(hole: &HoleResult, thick: f64) -> bool {
+    if hole.slot.is_some() {
+        return hole.countersink.is_none() && hole.depth.is_none();
+    }
+    let depth = hole.depth.unwrap_or(thick);
+    let cone = hole.countersink.as_ref();
+    let straight = cone.is_none_or(|cone| cone.depth > 0.0 && cone.depth < depth - LEAST_METAL);
+    let on_back = cone.is_some_and(|cone| cone.side == "back");
+    let floor = hole.depth.is_none_or(|depth| depth + drill_tip(hole.diameter) < thick - LEAST_METAL && !on_back);
+    straight && floor
 }
 
 /// A closed outline in short straight pieces.

@@ -5,8 +5,8 @@
 //! shaft further down is turned about its own axis from the frame in the results, which counts from its own joint.
 
 use super::fit::turn_from_trunnion;
-use super::solution::{ShaftResult, Solution};
 use super::identity::{self, Identity};
+use super::solution::{ShaftResult, Solution};
 use super::{apart, bodies, member};
 use crate::catalog::forms::FormShape;
 use crate::geometry::{Frame, Vec3};
@@ -90,7 +90,12 @@ pub fn placed(spec: &Spec, solution: &Solution) -> Vec<Placed> {
         for (m, member) in member::of_shaft(shaft, result).into_iter().enumerate() {
             let from = result.members.get(m).map_or(0.0, |member| member.from);
             let origin = result.frame.origin + result.frame.z * from;
-            add(&mut all, member.name, Piece::Member { shaft: i, member: m }, Frame::from_z_x(origin, result.frame.z, x));
+            add(
+                &mut all,
+                member.name,
+                Piece::Member { shaft: i, member: m },
+                Frame::from_z_x(origin, result.frame.z, x),
+            );
         }
     }
     for ((joint, found), ears) in spec.joints.iter().zip(&solution.joints).zip(&ears) {

@@ -130,6 +130,13 @@ pub struct HoleResult {
     pub folded: Option<FoldedPlace>,
 }
 
+impl HoleResult {
+    /// What its walls are called in a solid: its name, and its thread where it is tapped.
+    pub fn wall_name(&self) -> String {
+        self.tap.as_ref().map_or_else(|| self.name.clone(), |thread| format!("{}, tap {thread}", self.name))
+    }
+}
+
 /// A cone at a hole's mouth.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct CountersinkResult {
