@@ -12,7 +12,7 @@ use yokeline::geometry::{Vec2, Vec3};
 use yokeline::model::plate;
 use yokeline::solve::apart::stand_apart;
 use yokeline::solve::identity::Identity;
-use yokeline::solve::solution::{HoleResult, OpeningResult, PlateFrame, PlateResult, Slot, Vertex};
+use yokeline::solve::solution::{CountersinkResult, HoleResult, OpeningResult, PlateFrame, PlateResult, Slot, Vertex};
 use yokeline::spec::types::{StepSchema, Unit};
 
 /// Side of one square of the random plates (mm).
@@ -23,6 +23,10 @@ const CELL: f64 = 60.0;
 enum Cut {
     Nothing,
     Round { diameter: f64 },
+    /// A countersink of this angle and share of the thickness, on the back or not.
+    Sunk { diameter: f64, angle: f64, share: f64, back: bool },
+    /// Blind with a 118 degree point, to this share of what a floor leaves.
+    Blind { diameter: f64, share: f64 },
     Slot { diameter: f64, length: f64, angle: f64 },
     Opening { minor: f64, stretch: f64, drift: f64, angle: f64 },
 }
@@ -80,12 +84,14 @@ fn opening(name: String, centre: Vec2, [a, b]: [f64; 2], drift: f64, angle: f64)
     }
 }
 
-/// The plate, and its area less the cuts by the handbook's formulas of circle, rectangle and ellipse.
-fn planned(columns: usize, corner: f64, thick: f64, cuts: &[Cut]) -> PlateResult {
+/// The plate and its volume, its area less the cuts by the handbook's formulas of circle, rectangle and ellipse.
+fn planned(columns: usize, corner: f64, thick: f64, cuts: &[Cut]) -> (PlateResult, f64) {
     let rows = cuts.len().div_ceil(columns);
     let (width, height) = (CELL * columns as f64, CELL * rows as f64);
     let mut area = width * height - (4.0 - PI) * corner * corner;
     let (mut holes, mut openings) = (Vec::new(), Vec::new());
+    // What cones take, and what stands under blind holes.
+    let mut cones = 0.0;
     for (i, cut) in cuts.iter().enumerate() {
         let at = Vec2::new(CELL * ((i % columns) as f64 + 0.5), CELL * ((i / columns) as f64 + 0.5));
         match *cut {
@@ -93,6 +99,25 @@ fn planned(columns: usize, corner: f64, thick: f64, cuts: &[Cut]) -> PlateResult
             Cut::Round { diameter } => {
                 area -= PI / 4.0 * diameter * diameter;
                 holes.push(hole(format!("h{i}"), at, diameter, None));
+            }
+            Cut::Sunk { diameter, angle, share, back } => {
+                area -= PI / 4.0 * diameter * diameter;
+                let depth = share * thick;
+                let wide = diameter + 2.0 * depth * (angle / 2.0).to_radians().tan();
+                let side = if back { "back" } else { "face" }.to_owned();
+                let countersink = Some(CountersinkResult { angle, diameter: wide, depth, side });
+                holes.push(HoleResult { countersink, ..hole(format!("h{i}"), at, diameter, None) });
+                // Frustum less cylinder.
+                let (r, w) = (diameter / 2.0, wide / 2.0);
+                cones -= PI * depth / 3.0 * (w * w + w * r + r * r) - PI * r * r * depth;
+            }
+            Cut::Blind { diameter, share } => {
+                area -= PI / 4.0 * diameter * diameter;
+                let point = diameter / 2.0 / 59_f64.to_radians().tan();
+                let depth = share * (thick - point);
+                holes.push(HoleResult { depth: Some(depth), ..hole(format!("h{i}"), at, diameter, None) });
+                let r = diameter / 2.0;
+                cones += PI * r * r * (thick - depth) - PI * r * r * point / 3.0;
             }
             Cut::Slot { diameter, length, angle } => {
                 area -= PI / 4.0 * diameter * diameter + diameter * length;
@@ -112,7 +137,8 @@ fn planned(columns: usize, corner: f64, thick: f64, cuts: &[Cut]) -> PlateResult
         w: Vec3::new(0.0, 0.0, 1.0),
     };
     let outline = rectangle(width, height, corner);
-    PlateResult { name: "bracket".into(), thick, frame, outline, holes, openings, area }
+    let plate = PlateResult { name: "bracket".into(), thick, frame, outline, holes, openings, area };
+    (plate, area * thick + cones)
 }
 
 fn meta(unit: Unit, schema: StepSchema) -> StepMeta {
@@ -154,6 +180,9 @@ fn cut() -> impl Strategy<Value = Cut> {
     prop_oneof![
         Just(Cut::Nothing),
         (1.0..40.0).prop_map(|diameter| Cut::Round { diameter }),
+        (3.0..10.0, 60.0..100.0, 0.1..0.5, any::<bool>())
+            .prop_map(|(diameter, angle, share, back)| Cut::Sunk { diameter, angle, share, back }),
+        (0.5..2.0, 0.1..0.8).prop_map(|(diameter, share)| Cut::Blind { diameter, share }),
         (2.0..20.0, 0.5..30.0, 0.0..180.0).prop_map(|(diameter, length, angle)| Cut::Slot { diameter, length, angle }),
         (5.0..20.0, 1.0..2.0, prop_oneof![Just(0.0), 0.1..8.0], 0.0..180.0)
             .prop_map(|(minor, stretch, drift, angle)| Cut::Opening { minor, stretch, drift, angle }),
@@ -167,12 +196,11 @@ fn random_plates(count: u32) {
         proptest::test_runner::TestRng::deterministic_rng(proptest::test_runner::RngAlgorithm::ChaCha),
     );
     let corners = prop_oneof![Just(0.0), 0.5..8.0];
-    let plates = (1..4_usize, corners, 0.8..20.0, prop::collection::vec(cut(), 1..9), any::<bool>());
+    let plates = (1..4_usize, corners, 1.5..20.0, prop::collection::vec(cut(), 1..9), any::<bool>());
     let outcome = runner.run(&plates, |(columns, corner, thick, cuts, inch)| {
-        let planned = planned(columns, corner, thick, &cuts);
+        let (planned, volume) = planned(columns, corner, thick, &cuts);
         prop_assert!(stand_apart(&planned));
         let solid = plate::solid(&planned).map_err(|error| TestCaseError::fail(error.to_string()))?;
-        let volume = planned.area * thick;
         prop_assert!((solid.volume() / volume - 1.0).abs() < 1e-11, "{} for {volume}", solid.volume());
         let unit = if inch { Unit::Inch } else { Unit::Millimetre };
         let bytes = step::write(&solid, &meta(unit, StepSchema::Ap242)).unwrap();
@@ -206,7 +234,7 @@ fn busy() -> PlateResult {
         Cut::Opening { minor: 24.0, stretch: 1.4, drift: 5.0, angle: 75.0 },
         Cut::Opening { minor: 30.0, stretch: 1.0, drift: 0.0, angle: 0.0 },
     ];
-    planned(2, 6.0, 6.35, &cuts)
+    planned(2, 6.0, 6.35, &cuts).0
 }
 
 /// Faces counted by hand: two sides of the plate, its outline of 4 straights and 4 corners, a hole, a slot of 4
@@ -254,7 +282,7 @@ fn the_culprit_is_named() {
 fn cuts_that_meet_have_no_solid() {
     let at = |x: f64, y: f64, diameter: f64| hole("h".into(), Vec2::new(x, y), diameter, None);
     let with = |holes: Vec<HoleResult>| {
-        let mut plate = planned(2, 6.0, 5.0, &[Cut::Nothing; 4]);
+        let (mut plate, _) = planned(2, 6.0, 5.0, &[Cut::Nothing; 4]);
         plate.holes = holes;
         stand_apart(&plate)
     };

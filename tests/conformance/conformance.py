@@ -6,6 +6,7 @@ import time
 import traceback
 from pathlib import Path
 
+import assembly
 import layout_places
 import pdf_document
 import pdf_places
@@ -27,6 +28,7 @@ CHECKS = (
     step_solids,
     plate_solids,
     step_properties,
+    assembly,
     pdf_document,
     pdf_places,
     pdf_rulers,

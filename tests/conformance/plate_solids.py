@@ -12,7 +12,7 @@ from OCP.BRepGProp import BRepGProp
 from OCP.GeomAbs import GeomAbs_SurfaceType
 from OCP.GProp import GProp_GProps
 from OCP.TopAbs import TopAbs_ShapeEnum
-from scipy.special import ellipe
+from scipy.special import ellipe, ellipeinc
 
 from package import UNITS as MILLIMETRES
 from package import file_name
@@ -41,69 +41,106 @@ def runs_together(package, plate):
 
 
 class Walls:
-    """What stands square to the plate: area by kind of wall, and how many of each."""
+    """Volume of a plate, area of both its sides, and what stands square to it: area by kind, and how many of each."""
 
-    def __init__(self):
-        self.inside, self.length, self.count = 0.0, {"plane": 0.0, "cylinder": 0.0, "ellipse": 0.0}, {}
+    def __init__(self, thick):
+        self.thick, self.volume, self.sides = thick, 0.0, 0.0
+        self.area, self.count = {"plane": 0.0, "cylinder": 0.0, "cone": 0.0, "ellipse": 0.0}, {}
 
-    def add(self, kind, length):
-        self.length[kind] += length
+    def add(self, kind, area):
+        self.area[kind] += area
         self.count[kind] = self.count.get(kind, 0) + 1
 
-    def slot(self, diameter, length):
-        self.inside -= math.pi * diameter**2 / 4 + diameter * length
-        if not length:
-            self.add("cylinder", math.pi * diameter)
-            return
-        for _ in range(2):
-            self.add("cylinder", math.pi * diameter / 2)
-            self.add("plane", length)
+    def through(self, inside):
+        """What is taken (less than 0) or given all through."""
+        self.volume += inside * self.thick
+        self.sides += 2 * inside
 
-    def opening(self, major, minor, drift):
-        a, b = major / 2, minor / 2
-        self.inside -= math.pi * a * b + 2 * b * drift
-        round_ = abs(a - b) < 1e-7
-        if round_ and not drift:
-            self.add("cylinder", 2 * math.pi * a)
+    def hole(self, hole):
+        radius, slot = hole["diameter"] / 2, hole["slot"]
+        cone, depth = hole.get("countersink"), hole.get("depth")
+        disc = math.pi * radius**2
+        if slot:
+            self.through(-disc - 2 * radius * slot["length"])
+            for _ in range(2):
+                self.add("cylinder", math.pi * radius * self.thick)
+                self.add("plane", slot["length"] * self.thick)
             return
-        for _ in range(2):
-            self.add("cylinder" if round_ else "ellipse", 2 * a * ellipe(1 - (b / a) ** 2))
-            if drift:
-                self.add("plane", drift)
+        straight = self.thick if depth is None else depth
+        self.volume -= disc * straight
+        self.sides -= disc * (2 if depth is None else 1)
+        if depth is not None:
+            # The point of a 118 degree drill.
+            point = radius / math.tan(math.radians(59))
+            self.volume -= disc * point / 3
+            self.add("cone", math.pi * radius * math.hypot(radius, point))
+        if cone:
+            wide, deep = cone["diameter"] / 2, cone["depth"]
+            straight -= deep
+            self.volume -= math.pi * deep / 3 * (wide**2 + wide * radius + radius**2) - disc * deep
+            self.sides -= math.pi * wide**2 - disc
+            self.add("cone", math.pi * (wide + radius) * math.hypot(wide - radius, deep))
+        self.add("cylinder", 2 * math.pi * radius * straight)
 
-    def outline(self, vertices):
+    def outline(self, vertices, sign):
+        """Along straights and arcs; Green's theorem for the area, elliptic integrals for the length."""
+        inside = 0.0
+        arcs = [vertex for vertex in vertices if vertex["centre"]]
+        whole = len(arcs) == len(vertices) == 2 and math.dist(arcs[0]["centre"], arcs[1]["centre"]) < 1e-7
         for here, there in zip(vertices, vertices[1:] + vertices[:1]):
             (x, y), (u, v) = here["at"], there["at"]
-            self.inside += (x * v - u * y) / 2
             if not here["centre"]:
-                self.add("plane", math.hypot(u - x, v - y))
+                inside += (x * v - u * y) / 2
+                self.add("plane", math.hypot(u - x, v - y) * self.thick)
                 continue
-            # Anticlockwise about its centre: the sector beyond the chord.
             cx, cy = here["centre"]
             radius = math.hypot(x - cx, y - cy)
-            turn = (math.atan2(v - cy, u - cx) - math.atan2(y - cy, x - cx)) % (2 * math.pi)
-            self.inside += radius**2 * (turn - math.sin(turn)) / 2
-            self.add("cylinder", radius * turn)
+            major, minor = here.get("axes") or ((radius, 0.0), (0.0, radius))
+            a, b = math.hypot(*major), math.hypot(*minor)
+
+            def turned(p, q):
+                p, q = p - cx, q - cy
+                return math.atan2((p * minor[0] + q * minor[1]) / b**2, (p * major[0] + q * major[1]) / a**2)
+
+            way = -1 if here.get("clockwise") else 1
+            start = turned(x, y)
+            turn = way * ((way * (turned(u, v) - start)) % (2 * math.pi))
+            # With q = p - centre, q x dq is a b dt.
+            inside += (cx * (v - y) - cy * (u - x) + a * b * turn) / 2
+            length = abs(arc_length(a, b, start + turn) - arc_length(a, b, start))
+            kind = "ellipse" if here.get("axes") and abs(a - b) > 1e-7 else "cylinder"
+            if whole and kind == "cylinder":
+                self.area[kind] += length * self.thick
+                self.count[kind] = self.count.get(kind, 0) + (here is arcs[0])
+            else:
+                self.add(kind, length * self.thick)
+        self.through(sign * inside)
+
+
+def arc_length(a, b, t):
+    """From the end of the first semi-axis to a cos t, b sin t: with the second kind of elliptic integral."""
+    # ds = sqrt(a^2 sin^2 t + b^2 cos^2 t) dt = a sqrt(1 - m cos^2 t) dt, m = 1 - b^2/a^2.
+    m = 1 - (b / a) ** 2
+    return a * (ellipeinc(t - math.pi / 2, m) + ellipe(m))
 
 
 def planned(plate, package):
-    walls = Walls()
+    walls, thick = Walls(plate["thick"]), plate["thick"]
     stated = package.named("plate", plate["name"])
-    if "size" in stated and "outline" not in stated:
+    if "size" in stated:
         width, height = (package.length(number) for number in stated["size"])
         corner = package.length(stated.get("corner", 0))
-        walls.inside += width * height - (4 - math.pi) * corner**2
+        walls.through(width * height - (4 - math.pi) * corner**2)
         for length in (width, height) * 2:
-            walls.add("plane", length - 2 * corner)
+            walls.add("plane", (length - 2 * corner) * thick)
             if corner:
-                walls.add("cylinder", math.pi / 2 * corner)
+                walls.add("cylinder", math.pi / 2 * corner * thick)
     else:
-        walls.outline(plate["outline"])
+        walls.outline(plate["outline"], 1)
     for hole in plate["holes"]:
-        walls.slot(hole["diameter"], hole["slot"]["length"] if hole["slot"] else 0.0)
+        walls.hole(hole)
     for opening in plate["openings"]:
-        centres = [vertex["centre"] for vertex in opening["outline"] if vertex["centre"]]
-        walls.opening(opening["major"], opening["minor"], math.dist(centres[0], centres[-1]))
+        walls.outline(opening["outline"], -1)
     return walls
 
 
@@ -116,20 +153,19 @@ def check(tally, file, plate, package):
     tally.ok(f"{file.name}: one valid solid", whole and BRepCheck_Analyzer(shape).IsValid())
     if not whole:
         return
-    walls, thick = planned(plate, package), plate["thick"]
+    walls = planned(plate, package)
     props = GProp_GProps()
     BRepGProp.VolumeProperties_s(shape, props)
-    tally.within(f"{file.name}: volume", [props.Mass() / (walls.inside * thick) - 1], RELATIVE, "of the closed form")
+    tally.within(f"{file.name}: volume", [props.Mass() / walls.volume - 1], RELATIVE, "of the closed form")
     found = [(wall_kind(kind, surface), area, surface) for kind, area, surface, _ in faces(shape)]
-    area = 2 * walls.inside + sum(walls.length.values()) * thick
+    area = walls.sides + sum(walls.area.values())
     tally.within(f"{file.name}: area", [sum(a for _, a, _ in found) / area - 1], RELATIVE, "of the closed form")
     counted = {kind: sum(k == kind for k, *_ in found) for kind in {k for k, *_ in found}}
     wanted = {**walls.count, "plane": walls.count.get("plane", 0) + 2}
     tally.ok(f"{file.name}: faces by kind", counted == wanted, f"{counted} for {wanted}")
-    for kind, length in walls.length.items():
+    for kind, own in walls.area.items():
         total = sum(a for k, a, _ in found if k == kind)
-        sides = 2 * walls.inside if kind == "plane" else 0.0
-        off = (total - sides - length * thick) / area
+        off = (total - (walls.sides if kind == "plane" else 0.0) - own) / area
         tally.within(f"{file.name}: area of each {kind}, summed", [off], RELATIVE, "of the whole")
     check_places(tally, file, plate, found)
 
@@ -159,8 +195,12 @@ def check_places(tally, file, plate, found):
             off = min((math.dist(axis, wanted) for axis in axes), default=math.nan)
             tally.within(f"{file.name}: hole {hole['name']}", [off], PLACE)
     for opening in plate["openings"]:
-        wanted = (*opening["centre"], opening["minor"] / 2)
-        off = min((math.dist(axis, wanted) for axis in axes), default=math.nan)
+        # Each arc's centre, and half the least width across it.
+        off = 0.0
+        for vertex in opening["outline"]:
+            if vertex["centre"]:
+                half = math.hypot(*vertex["axes"][1]) if vertex.get("axes") else math.dist(vertex["at"], vertex["centre"])
+                off = max(off, min((math.dist(axis, (*vertex["centre"], half)) for axis in axes), default=math.nan))
         tally.within(f"{file.name}: opening {opening['name']}", [off], PLACE)
     levels = []
     for kind, _, surface in found:

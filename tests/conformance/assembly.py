@@ -1,0 +1,185 @@
+"""The whole linkage as OpenCASCADE reads it: products, instances, places, colours.
+
+Reader: OpenCASCADE through the Python package cadquery-ocp. Places are those of the results: a shaft's own frame (but
+for its turn about its axis), the crosses' centres, the plates' frames.
+"""
+
+import math
+import re
+
+from OCP.BRepCheck import BRepCheck_Analyzer
+from OCP.BRepGProp import BRepGProp
+from OCP.collections import Sequence_TDF_Label
+from OCP.gp import gp_Pnt, gp_Vec
+from OCP.GProp import GProp_GProps
+from OCP.Quantity import Quantity_Color
+from OCP.STEPCAFControl import STEPCAFControl_Reader
+from OCP.TCollection import TCollection_ExtendedString
+from OCP.TDataStd import TDataStd_Name
+from OCP.TDF import TDF_Label
+from OCP.TDocStd import TDocStd_Document
+from OCP.TopAbs import TopAbs_ShapeEnum
+from OCP.TopExp import TopExp_Explorer
+from OCP.XCAFDoc import XCAFDoc_ColorType, XCAFDoc_DocumentTool, XCAFDoc_ShapeTool
+
+from step_properties import RELATIVE, check_records
+from step_solids import messages
+from step_solids import read as read_part
+
+PLACE = 1e-6  # mm
+
+
+def run(tally, package, scratch):
+    files = package.files("solids/assembly.step")
+    tally.ok("an assembly", len(files) == 1)
+    for file in files:
+        check(tally, file, package)
+        spoil(tally, file, scratch / file.name, package)
+
+
+def name_of(label):
+    name = TDataStd_Name()
+    return name.Get().ToExtString() if label.FindAttribute(TDataStd_Name.GetID_s(), name) else ""
+
+
+class Instance:
+    def __init__(self, name, product, shape, colour):
+        self.name, self.product, self.shape, self.colour = name, product, shape, colour
+        where = shape.Location().Transformation()
+        self.at = coordinates(gp_Pnt(0, 0, 0).Transformed(where))
+        self.x, self.z = (coordinates(gp_Vec(*axis).Transformed(where)) for axis in ((1, 0, 0), (0, 0, 1)))
+
+
+def coordinates(point):
+    return (point.X(), point.Y(), point.Z())
+
+
+def read(file):
+    """(warnings, name of the whole, instances)."""
+    document = TDocStd_Document(TCollection_ExtendedString("conformance"))
+    reader = STEPCAFControl_Reader()
+    reader.SetNameMode(True)
+    reader.SetColorMode(True)
+    reader.ReadFile(str(file))
+    base = reader.ChangeReader()
+    loaded = base.WS().ModelCheckList(False)
+    reader.Transfer(document)
+    warnings = [said for checks in (loaded, base.WS().TransferReader().LastCheckList()) for said in messages(checks)]
+    tool = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
+    colours = XCAFDoc_DocumentTool.ColorTool_s(document.Main())
+    free, parts = Sequence_TDF_Label(), Sequence_TDF_Label()
+    tool.GetFreeShapes(free)
+    if len(free) != 1:
+        return warnings + [f"{len(free)} free shapes"], "", []
+    XCAFDoc_ShapeTool.GetComponents_s(free.Value(1), parts)
+    found = []
+    for i in range(1, len(parts) + 1):
+        label, product, colour = parts.Value(i), TDF_Label(), Quantity_Color()
+        XCAFDoc_ShapeTool.GetReferredShape_s(label, product)
+        shape = XCAFDoc_ShapeTool.GetShape_s(label)
+        walk = TopExp_Explorer(shape, TopAbs_ShapeEnum.TopAbs_SOLID)
+        kinds = (XCAFDoc_ColorType.XCAFDoc_ColorGen, XCAFDoc_ColorType.XCAFDoc_ColorSurf)
+        has = any(colours.GetColor_s(product, kind, colour) for kind in kinds) or (
+            walk.More() and any(colours.GetColor(walk.Current(), kind, colour) for kind in kinds)
+        )
+        rgb = (colour.Red(), colour.Green(), colour.Blue()) if has else None
+        found.append(Instance(name_of(label), name_of(product), shape, rgb))
+    return warnings, name_of(free.Value(1)), found
+
+
+def check(tally, file, package):
+    warnings, name, found = read(file)
+    tally.ok("assembly: read without a warning", not warnings, "; ".join(warnings[:2]))
+    tally.ok("assembly: product name", name == "assembly", name)
+    names = {instance.name: instance for instance in found}
+    tally.ok("assembly: instances have names of their own", len(names) == len(found), str(len(found)))
+    tally.ok("assembly: every solid valid", bool(found) and all(BRepCheck_Analyzer(i.shape).IsValid() for i in found))
+    plain = [instance.name for instance in found if instance.colour is None]
+    tally.ok("assembly: every instance coloured", not plain, ", ".join(plain[:3]))
+    stands = [i.product for i in found if i.name.startswith(("joint ", "column ", "gear ", "obstacle "))]
+    tally.ok("assembly: stand-ins say what they are", all("not for manufacture" in name for name in stands))
+    shafts(tally, package, names)
+    joints(tally, package, names)
+    for plate in package.results["plates"]:
+        if f"plate {plate['name']}" in names:
+            placed(tally, names[f"plate {plate['name']}"], plate["frame"]["origin"], plate["frame"]["w"], plate["frame"]["u"])
+    volumes(tally, package, found)
+    check_records(tally, file, package)
+
+
+def placed(tally, instance, at, z, x=None):
+    off = [math.dist(instance.at, at), 500 * math.dist(instance.z, z)] + ([500 * math.dist(instance.x, x)] if x else [])
+    tally.within(f"assembly: place of {instance.name}", off, PLACE)
+
+
+def shafts(tally, package, names):
+    for number, shaft in enumerate(package.results["shafts"]):
+        frame = shaft["frame"]
+        first = frame["x"] if number == 0 else None
+        if not shaft.get("members"):
+            instances = [(shaft["name"], 0.0)]
+        else:
+            instances = [(f"{shaft['name']}, {member['name']} member", member["from"]) for member in shaft["members"]]
+        for name, start in instances:
+            at = [o + z * start for o, z in zip(frame["origin"], frame["z"])]
+            tally.ok(f"assembly: shaft {name}", name in names)
+            if name in names:
+                placed(tally, names[name], at, frame["z"], first)
+
+
+def joints(tally, package, names):
+    """A cross's arms run along the ears of both its yokes, square to both shafts, its centre where the results have it."""
+    for joint in package.results["joints"]:
+        name, crosses = joint["name"], joint["crosses"]
+        sides = [("", crosses[0])] if len(crosses) == 1 else [("column-side ", crosses[0]), ("gear-side ", crosses[1])]
+        for side, centre in sides:
+            cross = names.get(f"joint {name}, {side}cross")
+            tally.ok(f"assembly: joint {name}, {side}cross", cross is not None)
+            if cross:
+                tally.within(f"assembly: centre of joint {name}, {side}cross", [math.dist(cross.at, centre)], PLACE)
+        upper, lower = (names.get(f"joint {name}, {side}-side yoke") for side in ("column", "gear"))
+        if not upper or not lower:
+            tally.ok(f"assembly: both yokes of joint {name}", False)
+            continue
+        angle = math.degrees(math.acos(max(-1.0, min(1.0, -sum(a * b for a, b in zip(upper.z, lower.z))))))
+        tally.near(f"assembly: angle of joint {name} between its hubs", angle, joint["angle"], 1e-6, "deg")
+        ends = [names[f"joint {name}, {sides[k][0]}cross"] for k in (0, -1)]
+        second = tuple(ends[1].z[i] for i in range(3))
+        arm = (
+            second[1] * ends[1].x[2] - second[2] * ends[1].x[1],
+            second[2] * ends[1].x[0] - second[0] * ends[1].x[2],
+            second[0] * ends[1].x[1] - second[1] * ends[1].x[0],
+        )
+        offs = [500 * math.dist(upper.x, ends[0].x), 500 * math.dist(lower.x, arm)]
+        tally.within(f"assembly: ears of joint {name} along its cross", offs, PLACE)
+
+
+def volumes(tally, package, found):
+    """A shaft or plate in the assembly is the one of its own file."""
+    for file in package.files("solids/*-*.step"):
+        _, _, name, shape = read_part(file)
+        own = [instance for instance in found if instance.product == name]
+        tally.ok(f"assembly: {name} is there once", len(own) == 1, str(len(own)))
+        for instance in own:
+            wanted, had = GProp_GProps(), GProp_GProps()
+            BRepGProp.VolumeProperties_s(shape, wanted)
+            BRepGProp.VolumeProperties_s(instance.shape, had)
+            tally.within(f"assembly: volume of {name}", [had.Mass() / wanted.Mass() - 1], RELATIVE, "of its own file")
+
+
+def spoil(tally, file, bad, package):
+    text = file.read_text("ascii")
+    bad.write_text(re.sub(r"#\d+ = COLOUR_RGB[^\n]*\n", "", text, count=1), "ascii")
+    tally.refuses("assembly with a colour cut out", "assembly", check, bad, package)
+    bad.write_text(text.replace("not for manufacture", "as good as new"), "ascii")
+    tally.refuses("assembly with stand-ins unnamed", "stand-ins", check, bad, package)
+    cross = package.results["joints"][0]["crosses"][0]
+    per_unit = {"mm": 1.0, "in": 25.4}[package.output.get("step_unit", "mm")]
+    point = re.compile(r"(CARTESIAN_POINT\('', \()([-+.\dE]+)(?=,)")
+
+    def move(found):
+        here = float(found[2])
+        return found[1] + repr(here + 0.001 / per_unit) if abs(here - cross[0] / per_unit) < 1e-9 else found[0]
+
+    bad.write_text(point.sub(move, text), "ascii")
+    tally.refuses("assembly with a cross moved by 0.001 mm", "assembly: centre of joint", check, bad, package)
