@@ -8,6 +8,7 @@ use yokeline::audit::step_file::measure;
 use yokeline::catalog::forms::FormShape;
 use yokeline::export::step::{self, StepMeta};
 use yokeline::model::shaft;
+use yokeline::solve::identity::Identity;
 use yokeline::solve::member::{self, CutEnd, Member, Seat};
 use yokeline::solve::solution::Solution;
 use yokeline::spec::types::{StepSchema, Unit};
@@ -25,7 +26,13 @@ fn meta() -> StepMeta {
         date: String::new(),
         schema: StepSchema::Ap242,
         unit: Unit::Millimetre,
+        texts: Vec::new(),
     }
+}
+
+fn identity() -> Identity {
+    let StepMeta { name, part_number, description, texts, .. } = meta();
+    Identity { name, part_number, description, texts }
 }
 
 fn bar(form: FormShape, seat: Seat, ends: [Option<CutEnd>; 2], chamfer: Option<f64>) -> Member {
@@ -65,7 +72,11 @@ fn area(form: FormShape) -> f64 {
 
 fn wrong(member: &Member, bytes: &[u8]) -> Vec<String> {
     let mut report = AuditReport::default();
-    check(&ShaftPlan { file: "bar.step", unit: Unit::Millimetre, member: member.clone() }, bytes, &mut report);
+    check(
+        &ShaftPlan { file: "bar.step", unit: Unit::Millimetre, identity: identity(), member: member.clone() },
+        bytes,
+        &mut report,
+    );
     assert!(report.lines.len() > 8);
     report.lines.iter().filter(|line| !line.good).map(|line| line.what.clone()).collect()
 }

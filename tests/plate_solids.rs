@@ -22,13 +22,32 @@ const CELL: f64 = 60.0;
 #[derive(Debug, Clone, Copy)]
 enum Cut {
     Nothing,
-    Round { diameter: f64 },
+    Round {
+        diameter: f64,
+    },
     /// A countersink of this angle and share of the thickness, on the back or not.
-    Sunk { diameter: f64, angle: f64, share: f64, back: bool },
+    Sunk {
+        diameter: f64,
+        angle: f64,
+        share: f64,
+        back: bool,
+    },
     /// Blind with a 118 degree point, to this share of what a floor leaves.
-    Blind { diameter: f64, share: f64 },
-    Slot { diameter: f64, length: f64, angle: f64 },
-    Opening { minor: f64, stretch: f64, drift: f64, angle: f64 },
+    Blind {
+        diameter: f64,
+        share: f64,
+    },
+    Slot {
+        diameter: f64,
+        length: f64,
+        angle: f64,
+    },
+    Opening {
+        minor: f64,
+        stretch: f64,
+        drift: f64,
+        angle: f64,
+    },
 }
 
 fn vertex(at: Vec2, centre: Option<Vec2>, axes: Option<[Vec2; 2]>) -> Vertex {
@@ -180,8 +199,12 @@ fn cut() -> impl Strategy<Value = Cut> {
     prop_oneof![
         Just(Cut::Nothing),
         (1.0..40.0).prop_map(|diameter| Cut::Round { diameter }),
-        (3.0..10.0, 60.0..100.0, 0.1..0.5, any::<bool>())
-            .prop_map(|(diameter, angle, share, back)| Cut::Sunk { diameter, angle, share, back }),
+        (3.0..10.0, 60.0..100.0, 0.1..0.5, any::<bool>()).prop_map(|(diameter, angle, share, back)| Cut::Sunk {
+            diameter,
+            angle,
+            share,
+            back
+        }),
         (0.5..2.0, 0.1..0.8).prop_map(|(diameter, share)| Cut::Blind { diameter, share }),
         (2.0..20.0, 0.5..30.0, 0.0..180.0).prop_map(|(diameter, length, angle)| Cut::Slot { diameter, length, angle }),
         (5.0..20.0, 1.0..2.0, prop_oneof![Just(0.0), 0.1..8.0], 0.0..180.0)

@@ -105,7 +105,7 @@ fn read(bytes: &[u8]) -> Result<Found, StepReadError> {
         .map(|(id, parameters)| instance(&file, id, parameters, &all))
         .collect::<Result<Vec<_>, _>>()?;
     let styled: Vec<u64> =
-        file.named("STYLED_ITEM").flat_map(|(_, parameters)| parameters.get(2).map(references)).flatten().collect();
+        file.named("STYLED_ITEM").filter_map(|(_, parameters)| parameters.get(2).map(references)).flatten().collect();
     let plain = file.named("MANIFOLD_SOLID_BREP").filter(|(id, _)| !styled.contains(id)).count();
     Ok(Found { name: whole(&file, &all)?, parts, instances, faces: file.count("ADVANCED_FACE"), plain })
 }

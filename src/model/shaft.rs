@@ -36,6 +36,7 @@ pub fn stub(form: FormShape, length: f64) -> Result<Solid, ModelError> {
         bar: form,
         bar_clock: 0.0,
         hole: None,
+        journal: None,
         ends: [None, None],
         length,
         chamfer: None,

@@ -178,16 +178,14 @@ fn ears(spec: &Spec, solution: &Solution) -> Vec<Ears> {
             before.map_or(spec.column.axis, |shaft| shaft.frame.z),
             solution.shafts.get(j).map_or(spec.gear.axis, |shaft| shaft.frame.z),
         ];
-        all.push(match (before, all.last()) {
-            (Some(shaft), Some(upper)) => {
-                let above = upper.below.turned(shaft.frame.z, shaft.twist.set.to_radians());
-                let housing = middle.map(|axis| square(axis, above));
-                Ears { above, housing, below: square(axes[1], housing.unwrap_or(above)), axes }
-            }
-            _ => {
-                let housing = middle.map(|axis| square(axis, below));
-                Ears { above: square(axes[0], housing.unwrap_or(below)), housing, below, axes }
-            }
+        // From the column's end of a shaft to the gear's by its twist; at the first joint back from the yoke below.
+        all.push(if let (Some(shaft), Some(upper)) = (before, all.last()) {
+            let above = upper.below.turned(shaft.frame.z, shaft.twist.set.to_radians());
+            let housing = middle.map(|axis| square(axis, above));
+            Ears { above, housing, below: square(axes[1], housing.unwrap_or(above)), axes }
+        } else {
+            let housing = middle.map(|axis| square(axis, below));
+            Ears { above: square(axes[0], housing.unwrap_or(below)), housing, below, axes }
         });
     }
     all
@@ -295,7 +293,6 @@ const fn colour(piece: Piece) -> [f64; 3] {
 
 /// What the whole is called.
 pub fn whole(spec: &Spec) -> Identity {
-    let mut identity = identity::stand_in(spec, "assembly");
-    identity.description = "the linkage in vehicle axes: x rearward, y to the right, z up".to_owned();
-    identity
+    let description = "the linkage in vehicle axes: x rearward, y to the right, z up".to_owned();
+    Identity { description, ..identity::stand_in(spec, "assembly") }
 }
