@@ -5,7 +5,7 @@ use super::step::{self, ALLOWED, VOLUME};
 use super::step_file::{self, Reader, StepMeasure};
 use super::step_plate;
 use super::step_records::{Part, RawFile, StepReadError, damaged, decode, reference, references, wrong};
-use super::step_shell;
+use super::step_shell::{self, written};
 use super::step_stated;
 use crate::geometry::{Frame, Vec3};
 use crate::solve::assembly::{self, Definition, Piece, Placed};
@@ -27,12 +27,12 @@ pub fn check(file: &str, bytes: &[u8], spec: &Spec, solution: &Solution, report:
     };
     let placed = assembly::placed(spec, solution);
     let (definitions, of) = assembly::definitions(spec, solution, &placed);
-    report.equal(file, "product name", assembly::whole(spec).name, &found.name);
+    report.equal(file, "product name", written(&assembly::whole(spec).name), &found.name);
     let faces: usize = found.parts.iter().map(|part| part.faces[1]).sum();
     report.equal(file, "faces in the shells", found.faces.to_string(), faces.to_string());
     report.equal(file, "solids without a colour", "0", found.plain.to_string());
     let named = |all: Vec<&str>| all.join("; ");
-    let wanted = named(definitions.iter().map(|definition| definition.identity.name.as_str()).collect());
+    let wanted = written(&named(definitions.iter().map(|definition| definition.identity.name.as_str()).collect()));
     report.equal(file, "products", wanted, named(found.parts.iter().map(|part| part.product.as_str()).collect()));
     for (definition, part) in definitions.iter().zip(&found.parts) {
         part_lines(file, definition, part, (spec, solution), report);
@@ -52,7 +52,7 @@ fn part_lines(
     report: &mut AuditReport,
 ) {
     let name = &definition.identity.name;
-    report.equal(file, format!("{name}, part number"), definition.identity.part_number.as_str(), &part.part_number);
+    report.equal(file, format!("{name}, part number"), written(&definition.identity.part_number), &part.part_number);
     report.equal(file, format!("{name}, edges not met once each way"), "0", part.open_edges.to_string());
     report.number(file, format!("{name}, edges off their faces"), 0.0, part.edge_off, ALLOWED, "mm");
     step_shell::stated(file, &format!("{name}, "), part, report);
@@ -67,8 +67,8 @@ fn part_lines(
 }
 
 fn instance_lines(file: &str, (thing, product): (&Placed, &str), found: &Instance, report: &mut AuditReport) {
-    report.equal(file, "instance", thing.name.as_str(), &found.name);
-    report.equal(file, format!("{}, product", thing.name), product, &found.product);
+    report.equal(file, "instance", written(&thing.name), &found.name);
+    report.equal(file, format!("{}, product", thing.name), written(product), &found.product);
     let arms = [Vec3::default(), Vec3::new(ARM, 0.0, 0.0), Vec3::new(0.0, ARM, 0.0), Vec3::new(0.0, 0.0, ARM)];
     let off = arms.into_iter().map(|arm| (thing.frame.out(arm) - found.frame.out(arm)).length()).fold(0.0, f64::max);
     report.number(file, format!("{}, off its place", thing.name), 0.0, off, ALLOWED, "mm");

@@ -27,20 +27,25 @@ pub(super) fn read(said: &Said<'_>, bytes: &[u8], report: &mut AuditReport) -> O
         }
     };
     let Identity { name, part_number, texts, .. } = said.identity;
-    report.equal(said.file, "product name", name.as_str(), &found.product);
-    report.equal(said.file, "part number", part_number.as_str(), &found.part_number);
+    report.equal(said.file, "product name", written(name), &found.product);
+    report.equal(said.file, "part number", written(part_number), &found.part_number);
     report.equal(said.file, "length unit", unit_name(unit_size(said.unit)), unit_name(found.unit));
     report.equal(said.file, "faces in the shell", found.faces[0].to_string(), found.faces[1].to_string());
     report.equal(said.file, "edges not met once each way", "0", found.open_edges.to_string());
     report.number(said.file, "edges off their faces", 0.0, found.edge_off, ALLOWED, "mm");
     stated(said.file, "", &found, report);
     let line = |name: &str, text: &str| format!("{name}: {text}");
-    let wanted: Vec<String> = texts.iter().map(|(name, text)| line(name, text)).collect();
+    let wanted: Vec<String> = texts.iter().map(|(name, text)| line(name, &written(text))).collect();
     let told: Vec<String> = found.stated.texts.iter().map(|(name, text)| line(name, text)).collect();
     report.equal(said.file, "texts", wanted.join("; "), told.join("; "));
     let material = texts.iter().find(|(name, _)| *name == "material").map_or("", |(_, text)| text.as_str());
-    report.equal(said.file, "material", material, found.stated.material.as_deref().unwrap_or_default());
+    report.equal(said.file, "material", written(material), found.stated.material.as_deref().unwrap_or_default());
     Some(found)
+}
+
+/// A text as files of this kind carry it: not every reader takes an apostrophe, so it goes as the typographic one.
+pub(super) fn written(text: &str) -> String {
+    text.replace('\'', "\u{2019}")
 }
 
 /// What the file states of its volume, area and centroid against what is measured on its faces.

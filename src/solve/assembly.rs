@@ -4,7 +4,7 @@
 //! there the trunnion axes are followed joint by joint, each square to its own shaft and to the one before it. So a
 //! shaft further down is turned about its own axis from the frame in the results, which counts from its own joint.
 
-use super::fit::turn_from_trunnion;
+use super::ears::turn_from_trunnion;
 use super::identity::{self, Identity};
 use super::solution::{ShaftResult, Solution};
 use super::{apart, bodies, member};

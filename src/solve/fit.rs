@@ -2,6 +2,7 @@
 
 use super::bearing;
 use super::chain::Chain;
+use super::ears::{flats_on_lower_alone, turn_from_trunnion};
 use super::ends::{end_clearance, least_setback};
 use super::phase::half_turn;
 use super::solution::{
@@ -373,13 +374,6 @@ fn clocks(shaft: &Shaft, [upper, lower]: [&Hub; 2], twist: &Twist) -> [f64; 2] {
     }
 }
 
-/// From the upper yoke's trunnion axis to the normal of the lower end's flats (deg), where the upper end has none.
-fn flats_on_lower_alone(shaft: &Shaft, lower: &Hub, twist: &Twist) -> Option<f64> {
-    let flat = |end| shaft.form_at(end).is_double_d();
-    let alone = !flat(ShaftEnd::Upper) && flat(ShaftEnd::Lower);
-    alone.then(|| twist.set - lower.ears.unwrap_or(0.0).to_degrees() + 90.0)
-}
-
 /// The ends cut on a shaft, each with the clock of its first flat.
 fn cut_ends(spec: &Spec, shaft: &Shaft, clocks: [f64; 2]) -> Vec<CutEndResult> {
     let one = |end: End| {
@@ -502,14 +496,6 @@ fn frame(chain: &Chain, i: usize, shaft: &Shaft, [upper, lower]: [&Hub; 2], twis
     let trunnion = if chain.is_double(i) { normal } else { normal.turned(axis, std::f64::consts::FRAC_PI_2) };
     let x = trunnion.turned(axis, turn_from_trunnion(shaft, [upper, lower], twist));
     ShaftFrame { origin: chain.lower_cross(i) + axis * upper.gap(None), x, z: axis }
-}
-
-/// From the trunnion axis of a shaft's upper yoke to its frame's x, about the shaft (rad).
-pub(super) fn turn_from_trunnion(shaft: &Shaft, [upper, lower]: [&Hub; 2], twist: &Twist) -> f64 {
-    match flats_on_lower_alone(shaft, lower, twist) {
-        Some(degrees) => degrees.to_radians(),
-        None => upper.ears.map_or(0.0, |ears| std::f64::consts::FRAC_PI_2 - ears),
-    }
 }
 
 /// Clock of a screw (deg) against the flat side of its hub.

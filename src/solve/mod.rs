@@ -14,6 +14,7 @@ pub mod chain;
 pub mod clearance;
 pub mod clocking;
 pub mod curves;
+mod ears;
 pub mod ends;
 pub mod facing;
 pub mod files;

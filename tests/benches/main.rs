@@ -30,6 +30,54 @@ mod line {
     }
 }
 
+/// The roadster's shaft and its plates, built and written as STEP.
+mod solid {
+    use divan::counter::BytesCount;
+    use yokeline::export::step::{self, StepMeta};
+    use yokeline::model::{self, Solid};
+    use yokeline::pipeline::{self, Solved};
+    use yokeline::solve::member;
+
+    const HERON: &[u8] = include_bytes!("../../examples/heron-roadster/linkage.toml");
+
+    fn written(bencher: divan::Bencher, build: impl Fn(&Solved) -> Vec<Solid> + Sync) {
+        let Ok(solved) = pipeline::solve("linkage.toml", HERON, &mut |_| ()) else { return };
+        let meta = StepMeta {
+            path: "part.step".into(),
+            name: "part".into(),
+            part_number: "part".into(),
+            description: String::new(),
+            revision: String::new(),
+            author: String::new(),
+            date: String::new(),
+            schema: solved.spec.output.step_schema,
+            unit: solved.spec.output.step_unit,
+            texts: Vec::new(),
+        };
+        let bytes = || -> usize {
+            let files = build(&solved).into_iter().map(|solid| step::write(&solid, &meta).map_or(0, |file| file.len()));
+            files.sum()
+        };
+        assert!(bytes() > 0, "the roadster has these solids");
+        bencher.counter(BytesCount::new(bytes())).bench(bytes);
+    }
+
+    #[divan::bench]
+    fn shaft(bencher: divan::Bencher) {
+        written(bencher, |solved| {
+            let members = member::members(&solved.spec, &solved.solution, 0);
+            members.iter().filter_map(|member| model::shaft::member(member).ok()).collect()
+        });
+    }
+
+    #[divan::bench]
+    fn plates(bencher: divan::Bencher) {
+        written(bencher, |solved| {
+            solved.solution.plates.iter().filter_map(|plate| model::plate::solid(plate).ok()).collect()
+        });
+    }
+}
+
 /// A full solution by the count of joints: text to findings.
 mod chain {
     use std::fmt::Write as _;

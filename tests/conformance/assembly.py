@@ -42,9 +42,21 @@ def name_of(label):
     return name.Get().ToExtString() if label.FindAttribute(TDataStd_Name.GetID_s(), name) else ""
 
 
+def is_coloured(colours, product):
+    """Whether a product, or else every solid of it, has a colour."""
+    kinds, colour = (XCAFDoc_ColorType.XCAFDoc_ColorGen, XCAFDoc_ColorType.XCAFDoc_ColorSurf), Quantity_Color()
+    if any(colours.GetColor_s(product, kind, colour) for kind in kinds):
+        return True
+    walk, solids = TopExp_Explorer(XCAFDoc_ShapeTool.GetShape_s(product), TopAbs_ShapeEnum.TopAbs_SOLID), []
+    while walk.More():
+        solids.append(any(colours.GetColor(walk.Current(), kind, colour) for kind in kinds))
+        walk.Next()
+    return bool(solids) and all(solids)
+
+
 class Instance:
-    def __init__(self, name, product, shape, colour):
-        self.name, self.product, self.shape, self.colour = name, product, shape, colour
+    def __init__(self, name, product, shape, coloured):
+        self.name, self.product, self.shape, self.coloured = name, product, shape, coloured
         where = shape.Location().Transformation()
         self.at = coordinates(gp_Pnt(0, 0, 0).Transformed(where))
         self.x, self.z = (coordinates(gp_Vec(*axis).Transformed(where)) for axis in ((1, 0, 0), (0, 0, 1)))
@@ -74,16 +86,10 @@ def read(file):
     XCAFDoc_ShapeTool.GetComponents_s(free.Value(1), parts)
     found = []
     for i in range(1, len(parts) + 1):
-        label, product, colour = parts.Value(i), TDF_Label(), Quantity_Color()
+        label, product = parts.Value(i), TDF_Label()
         XCAFDoc_ShapeTool.GetReferredShape_s(label, product)
         shape = XCAFDoc_ShapeTool.GetShape_s(label)
-        walk = TopExp_Explorer(shape, TopAbs_ShapeEnum.TopAbs_SOLID)
-        kinds = (XCAFDoc_ColorType.XCAFDoc_ColorGen, XCAFDoc_ColorType.XCAFDoc_ColorSurf)
-        has = any(colours.GetColor_s(product, kind, colour) for kind in kinds) or (
-            walk.More() and any(colours.GetColor(walk.Current(), kind, colour) for kind in kinds)
-        )
-        rgb = (colour.Red(), colour.Green(), colour.Blue()) if has else None
-        found.append(Instance(name_of(label), name_of(product), shape, rgb))
+        found.append(Instance(name_of(label), name_of(product), shape, is_coloured(colours, product)))
     return warnings, name_of(free.Value(1)), found
 
 
@@ -94,7 +100,7 @@ def check(tally, file, package):
     names = {instance.name: instance for instance in found}
     tally.ok("assembly: instances have names of their own", len(names) == len(found), str(len(found)))
     tally.ok("assembly: every solid valid", bool(found) and all(BRepCheck_Analyzer(i.shape).IsValid() for i in found))
-    plain = [instance.name for instance in found if instance.colour is None]
+    plain = [instance.name for instance in found if not instance.coloured]
     tally.ok("assembly: every instance coloured", not plain, ", ".join(plain[:3]))
     stands = [i.product for i in found if i.name.startswith(("joint ", "column ", "gear ", "obstacle "))]
     tally.ok("assembly: stand-ins say what they are", all("not for manufacture" in name for name in stands))
@@ -169,8 +175,8 @@ def volumes(tally, package, found):
 
 def spoil(tally, file, bad, package):
     text = file.read_text("ascii")
-    bad.write_text(re.sub(r"#\d+ = COLOUR_RGB[^\n]*\n", "", text, count=1), "ascii")
-    tally.refuses("assembly with a colour cut out", "assembly", check, bad, package)
+    bad.write_text(re.sub(r"(#\d+ = STYLED_ITEM\('colour', \()#\d+\)", r"\1)", text), "ascii")
+    tally.refuses("assembly without its colours", "every instance coloured", check, bad, package)
     bad.write_text(text.replace("not for manufacture", "as good as new"), "ascii")
     tally.refuses("assembly with stand-ins unnamed", "stand-ins", check, bad, package)
     cross = package.results["joints"][0]["crosses"][0]
