@@ -156,7 +156,7 @@ fn planned(columns: usize, corner: f64, thick: f64, cuts: &[Cut]) -> (PlateResul
         w: Vec3::new(0.0, 0.0, 1.0),
     };
     let outline = rectangle(width, height, corner);
-    let plate = PlateResult { name: "bracket".into(), thick, frame, outline, holes, openings, area };
+    let plate = PlateResult { name: "bracket".into(), thick, frame, outline, holes, openings, bends: Vec::new(), area };
     (plate, area * thick + cones)
 }
 

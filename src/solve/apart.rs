@@ -15,9 +15,9 @@ const SAGITTA: f64 = 0.01;
 /// straight wall left under every countersink and a floor under every blind hole.
 ///
 /// Else some of them have no edge of their own; the rules on edges, webs, floors and countersinks say which. Slots that
-/// are countersunk or blind have no solid either.
+/// are countersunk or blind have no solid either, nor has a bent bracket: the flat one would be another part.
 pub fn stand_apart(plate: &PlateResult) -> bool {
-    if !plate.holes.iter().all(|hole| is_whole(hole, plate.thick)) {
+    if !plate.bends.is_empty() || !plate.holes.iter().all(|hole| is_whole(hole, plate.thick)) {
         return false;
     }
     let holes = plate.holes.iter().map(|hole| {
