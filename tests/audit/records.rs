@@ -130,6 +130,14 @@ const PDFS: [&str; 11] = [
     "record/build-record.pdf",
 ];
 
+/// Every solid: each states the hash of its spec.
+const STEPS: [&str; 4] = [
+    "solids/assembly.step",
+    "solids/plate-column-bracket.step",
+    "solids/plate-firewall.step",
+    "solids/shaft-intermediate.step",
+];
+
 fn with_spec(old: &str, new: &str) -> Package {
     let mut package = heron();
     let spec = swapped(package["linkage.toml"].clone(), old, new);
@@ -141,8 +149,8 @@ fn with_spec(old: &str, new: &str) -> Package {
 #[test]
 fn a_comment_changed_in_the_spec_is_named_by_every_hash_of_it() {
     let package = with_spec("# The vehicle is invented.", "# The vehicle is another.");
-    named(&package, &[&[RESULTS][..], &PDFS].concat(), "hash of the spec");
-    named(&package, &[&[RESULTS][..], &PDFS].concat(), "spec.sha256");
+    named(&package, &[&[RESULTS][..], &PDFS, &STEPS].concat(), "hash of the spec");
+    named(&package, &[&[RESULTS][..], &PDFS, &STEPS].concat(), "spec.sha256");
 }
 
 #[test]
@@ -150,15 +158,14 @@ fn a_number_changed_in_the_spec_is_named_by_every_file_that_has_it() {
     let package = with_spec("end     = [24.543,", "end     = [24.643,");
     let more = [
         RESULTS,
-        "solids/shaft-intermediate.step",
         "drawings/layout.svg",
         "drawings/shaft-intermediate.svg",
         "cut/notch-left-rail-notch.svg",
         "cut/plate-firewall.svg",
     ];
     // The column bracket hangs on the column, so its outlines move along with it.
-    named(&package, &[&more[..], &PDFS].concat(), "cut length");
-    named(&package, &[&more[..], &PDFS].concat(), "opening");
+    named(&package, &[&more[..], &PDFS, &STEPS].concat(), "cut length");
+    named(&package, &[&more[..], &PDFS, &STEPS].concat(), "opening");
 }
 
 #[test]
