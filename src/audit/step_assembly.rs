@@ -56,6 +56,7 @@ fn part_lines(
     report.equal(file, format!("{name}, edges not met once each way"), "0", part.open_edges.to_string());
     report.number(file, format!("{name}, edges off their faces"), 0.0, part.edge_off, ALLOWED, "mm");
     step_shell::stated(file, &format!("{name}, "), part, report);
+    step_shell::texts(file, &format!("{name}, "), &definition.identity, part, report);
     let planned = match definition.piece {
         Piece::Member { shaft, member } => member::members(spec, solution, shaft).get(member).map(step::volume),
         Piece::Plate(i) => solution.plates.get(i).map(step_plate::volume),

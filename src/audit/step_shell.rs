@@ -26,7 +26,7 @@ pub(super) fn read(said: &Said<'_>, bytes: &[u8], report: &mut AuditReport) -> O
             return None;
         }
     };
-    let Identity { name, part_number, texts, .. } = said.identity;
+    let Identity { name, part_number, .. } = said.identity;
     report.equal(said.file, "product name", written(name), &found.product);
     report.equal(said.file, "part number", written(part_number), &found.part_number);
     report.equal(said.file, "length unit", unit_name(unit_size(said.unit)), unit_name(found.unit));
@@ -34,18 +34,24 @@ pub(super) fn read(said: &Said<'_>, bytes: &[u8], report: &mut AuditReport) -> O
     report.equal(said.file, "edges not met once each way", "0", found.open_edges.to_string());
     report.number(said.file, "edges off their faces", 0.0, found.edge_off, ALLOWED, "mm");
     stated(said.file, "", &found, report);
-    let line = |name: &str, text: &str| format!("{name}: {text}");
-    let wanted: Vec<String> = texts.iter().map(|(name, text)| line(name, &written(text))).collect();
-    let told: Vec<String> = found.stated.texts.iter().map(|(name, text)| line(name, text)).collect();
-    report.equal(said.file, "texts", wanted.join("; "), told.join("; "));
-    let material = texts.iter().find(|(name, _)| *name == "material").map_or("", |(_, text)| text.as_str());
-    report.equal(said.file, "material", written(material), found.stated.material.as_deref().unwrap_or_default());
+    texts(said.file, "", said.identity, &found, report);
     Some(found)
 }
 
 /// A text as files of this kind carry it: not every reader takes an apostrophe, so it goes as the typographic one.
 pub(super) fn written(text: &str) -> String {
     text.replace('\'', "\u{2019}")
+}
+
+/// The texts that hang on a part, and its material.
+pub(super) fn texts(file: &str, part: &str, identity: &Identity, found: &StepMeasure, report: &mut AuditReport) {
+    let line = |name: &str, text: &str| format!("{name}: {text}");
+    let wanted: Vec<String> = identity.texts.iter().map(|(name, text)| line(name, &written(text))).collect();
+    let told: Vec<String> = found.stated.texts.iter().map(|(name, text)| line(name, text)).collect();
+    report.equal(file, format!("{part}texts"), wanted.join("; "), told.join("; "));
+    let material = identity.texts.iter().find(|(name, _)| *name == "material").map_or("", |(_, text)| text.as_str());
+    let told = found.stated.material.as_deref().unwrap_or_default();
+    report.equal(file, format!("{part}material"), written(material), told);
 }
 
 /// What the file states of its volume, area and centroid against what is measured on its faces.

@@ -7,7 +7,7 @@ use super::{Shop, done, edited, too_close, unsolvable};
 use crate::common::HERON;
 
 /// Every file of the roadster's package.
-const FILES: [&str; 20] = [
+const FILES: [&str; 23] = [
     "cut/notch-left-rail-notch.svg",
     "cut/plate-column-bracket.svg",
     "cut/plate-firewall.svg",
@@ -27,6 +27,9 @@ const FILES: [&str; 20] = [
     "print/strips-firewall.pdf",
     "record/build-record.pdf",
     "results.json",
+    "solids/assembly.step",
+    "solids/plate-column-bracket.step",
+    "solids/plate-firewall.step",
     "solids/shaft-intermediate.step",
 ];
 
