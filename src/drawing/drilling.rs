@@ -8,7 +8,7 @@ use super::layout::{Area, BODY, Note, label, notes_height, set_notes, text_width
 use super::layout_sheet::SCALES;
 use super::plate::{depth_words, form_words, opening_size, zero_words};
 use super::sheet::{Anchor, Role, Sheet, Text};
-use super::table::{Pages, Table};
+use super::table::{self, Pages, Table};
 use super::taken::Taken;
 use super::title_block::{self, Heading};
 use super::value;
@@ -38,36 +38,38 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
     let Some(plate) = solution.plates.get(index) else { return Vec::new() };
     let size = title_block::upright(spec);
     let body = title_block::room(size).body.without(3.0, 2.0, 3.0, 3.0);
-    let title = format!("Drilling drawing: {}", plate.name);
-    let mut sheet = Sheet::new(title, size, false);
-    sheet.alt = format!("{}. Holes by ordinates from zero, and a table of holes.", sheet.title);
     let paths: Vec<Path> = path(&plate.outline).into_iter().collect();
     let Some((low, high)) = outline::bounds(paths.iter()) else { return Vec::new() };
-    let view = View::fit(spec, plate, [low, high], body);
-    view.draw(&mut sheet, spec, plate);
-    let mut pages = Pages::under(sheet, body, view.bottom());
-    pages.notes(&notes(spec, index, plate, view.over));
-    pages.section("Holes");
-    pages.table(&table(spec, plate));
-    if !plate.bends.is_empty() {
-        pages.section("Bends");
-        pages.table(&bends(spec, plate));
-        pages.heading("Holes once it is bent, in vehicle axes");
-        pages.table(&folded(spec, plate));
-    }
-    let formed = formed(plate);
-    if !formed.is_empty() {
-        pages.section("Sections");
-        for hole in formed {
-            let notes = section_notes(spec, plate, hole);
-            let height = notes_height(&notes, SECTION_WORDS).max(THICK + 10.0);
-            pages.figure(height, |sheet, area| section(sheet, plate, hole, &notes, area));
+    let written = |smaller: usize, close: bool| {
+        let mut sheet = Sheet::new(format!("Drilling drawing: {}", plate.name), size, false);
+        sheet.alt = format!("{}. Holes by ordinates from zero, and a table of holes.", sheet.title);
+        let view = View::fit(spec, plate, [low, high], body, smaller);
+        view.draw(&mut sheet, spec, plate);
+        let mut pages = Pages::under(sheet, body, view.bottom()).close(close);
+        pages.notes(&notes(spec, index, plate, view.over));
+        pages.section("Holes");
+        pages.table(&table(spec, plate));
+        if !plate.bends.is_empty() {
+            pages.section("Bends");
+            pages.table(&bends(spec, plate));
+            pages.heading("Holes once it is bent, in vehicle axes");
+            pages.table(&folded(spec, plate));
         }
-    }
-    let mut sheets = pages.finish();
-    let scale = if view.over > 1.0 { format!("1:{}", view.over) } else { "1:1, do not trace".into() };
-    title_block::draw(&mut sheets, spec, &Heading { document: "drilling drawing".into(), scale });
-    sheets
+        let formed = formed(plate);
+        if !formed.is_empty() {
+            pages.section("Sections");
+            for hole in formed {
+                let notes = section_notes(spec, plate, hole);
+                let height = notes_height(&notes, SECTION_WORDS).max(THICK + 10.0);
+                pages.figure(height, |sheet, area| section(sheet, plate, hole, &notes, area));
+            }
+        }
+        let mut sheets = pages.finish();
+        let scale = if view.over > 1.0 { format!("1:{}", view.over) } else { "1:1, do not trace".into() };
+        title_block::draw(&mut sheets, spec, &Heading { document: "drilling drawing".into(), scale });
+        sheets
+    };
+    table::fewest([(0, false), (0, true), (1, true)], |(smaller, close)| written(smaller, close))
 }
 
 /// The plate's face on the paper.
@@ -85,7 +87,8 @@ struct View {
 }
 
 impl View {
-    fn fit(spec: &Spec, plate: &PlateResult, [low, high]: [Vec2; 2], body: Area) -> Self {
+    /// The largest scale that fits, or a scale `smaller` by that many steps.
+    fn fit(spec: &Spec, plate: &PlateResult, [low, high]: [Vec2; 2], body: Area, smaller: usize) -> Self {
         let centres = plate.holes.iter().map(|hole| hole.centre).chain(plate.openings.iter().map(|o| o.centre));
         let levels = centres.chain([low, high]).flat_map(|p| [p.x, p.y]);
         let widest = levels.map(|level| text_width(&ordinate_words(spec, level), BODY, false)).fold(0.0, f64::max);
@@ -95,7 +98,7 @@ impl View {
         let steps = SCALES[usize::from(spec.build.units == Unit::Inch)];
         let fits = |over: &f64| size.x <= room.x * over && size.y <= room.y * over;
         let least = (size.x / room.x).max(size.y / room.y).ceil();
-        let over = std::iter::once(1.0).chain(steps).find(fits).unwrap_or(least);
+        let over = std::iter::once(1.0).chain(steps).filter(fits).nth(smaller).unwrap_or(least);
         let corner = Vec2::new(body.low.x + margin, body.high.y - 1.0 - size.y / over);
         let zero = corner - low * (1.0 / over);
         Self { over, margin, zero, low: corner, high: corner + size * (1.0 / over), area: body }
@@ -306,7 +309,7 @@ fn notes(spec: &Spec, index: usize, plate: &PlateResult, over: f64) -> Vec<Note>
 
 fn table(spec: &Spec, plate: &PlateResult) -> Table {
     let columns =
-        [("no.", 8.0), ("for", 34.0), ("u", 24.0), ("v", 24.0), ("hole", 40.0), ("pilot", 18.0), ("depth", 24.0)];
+        [("no.", 9.0), ("for", 30.0), ("u", 23.0), ("v", 23.0), ("hole", 47.0), ("pilot", 17.0), ("depth", 23.0)];
     let mut table = Table::new(&columns);
     let build = &spec.build;
     for (n, hole) in plate.holes.iter().enumerate() {

@@ -9,7 +9,7 @@ use super::layout::{Area, BODY, Note, SMALL, label, text_box, text_width};
 use super::mock_up;
 use super::record_tables as tables;
 use super::sheet::{Anchor, Role, Sheet};
-use super::table::{Pages, Table};
+use super::table::{self, Pages, Table};
 use super::title_block::{self, Heading};
 use super::value;
 use crate::geometry::{Path, Vec2, Vec3};
@@ -21,8 +21,8 @@ use crate::spec::types::{Axes, Joint, Projection, Unit};
 use shapes::{Cylinder, cylinder};
 
 /// Scales tried, largest first: of ISO 5455 (from memory) in millimetres, of inch rules (common practice, no source).
-pub(super) const SCALES: [[f64; 7]; 2] =
-    [[2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0], [2.0, 4.0, 6.0, 8.0, 12.0, 16.0, 24.0]];
+pub(super) const SCALES: [[f64; 8]; 2] =
+    [[2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0], [2.0, 4.0, 6.0, 8.0, 10.0, 12.0, 16.0, 24.0]];
 /// Room round every view for labels (mm).
 const MARGIN: f64 = 13.0;
 /// Share of the page's height that the views may take, so that the first tables stand under them.
@@ -112,16 +112,23 @@ impl Placed {
 
 /// The layout sheet; tables that find no room under the views run on to further pages.
 pub fn sheets(spec: &Spec, solution: &Solution) -> Vec<Sheet> {
+    let linkage = linkage(spec, solution);
+    table::fewest([(0, false), (0, true), (1, true)], |(smaller, close)| {
+        written(spec, solution, &linkage, smaller, close)
+    })
+}
+
+/// The sheets at the largest scale that fits, or one `smaller` by that many steps, with the words `close`.
+fn written(spec: &Spec, solution: &Solution, linkage: &Linkage<'_>, smaller: usize, close: bool) -> Vec<Sheet> {
     let size = title_block::upright(spec);
     let body = title_block::room(size).body.without(3.0, 2.0, 3.0, 3.0);
     let mut sheet = Sheet::new("Layout", size, false);
-    let linkage = linkage(spec, solution);
-    let (views, bottom) = arrange(spec, &linkage, body);
+    let (views, bottom) = arrange(spec, linkage, body, smaller);
     for view in &views {
-        draw(&mut sheet, spec, &linkage, view);
+        draw(&mut sheet, spec, linkage, view);
     }
     let over = views.first().map_or(1.0, |view| view.over);
-    let mut pages = Pages::under(sheet, body, bottom);
+    let mut pages = Pages::under(sheet, body, bottom).close(close);
     if spec.axes == Axes::MockUp {
         pages.notes(&[Note::strong(mock_up::ALONE)]);
     }
@@ -224,7 +231,7 @@ impl Linkage<'_> {
 }
 
 /// Scale and places of the views; how far down the body they reach.
-fn arrange(spec: &Spec, linkage: &Linkage<'_>, body: Area) -> (Vec<Placed>, f64) {
+fn arrange(spec: &Spec, linkage: &Linkage<'_>, body: Area, smaller: usize) -> (Vec<Placed>, f64) {
     let [side, plan, rear] = View::ALL.map(|view| linkage.bounds(view));
     let extent = |[low, high]: [Vec2; 2]| high - low;
     let wide = extent(side).x.max(extent(plan).x);
@@ -235,7 +242,7 @@ fn arrange(spec: &Spec, linkage: &Linkage<'_>, body: Area) -> (Vec<Placed>, f64)
     let fits = |over: &f64| sum.x / over <= room.x && sum.y / over <= room.y;
     // A linkage of the 100 m a point may lie at still has a drawing, at whatever scale it fits.
     let least = (sum.x / room.x).max(sum.y / room.y).ceil();
-    let over = scales.into_iter().find(fits).unwrap_or(least);
+    let over = scales.into_iter().filter(fits).nth(smaller).unwrap_or(least);
     let third = spec.output.projection == Projection::Third;
     let (wide, tall) = (wide / over + 2.0 * MARGIN, tall / over + 2.0 * MARGIN);
     let (deep, rear_wide) = (extent(plan).y / over + 2.0 * MARGIN, extent(rear).x / over + 2.0 * MARGIN);
@@ -320,7 +327,7 @@ fn draw(sheet: &mut Sheet, spec: &Spec, linkage: &Linkage<'_>, placed: &Placed) 
         let middle = (placed.at(crosses[0]) + placed.at(crosses[1])) * 0.5;
         let words = format!("J{} {}", i + 1, quantity::degrees(result.angle, 1));
         let radius = joint.swing.max(joint.hub) / 2.0 / placed.over;
-        name(sheet, middle, radius, &words, &strips, &mut taken);
+        name(sheet, middle, radius, &words, &mut strips, &mut taken);
     }
     for (i, shaft) in linkage.shafts.iter().enumerate() {
         let (from, to) = (placed.at(linkage.joints[i].2[1]), placed.at(linkage.joints[i + 1].2[0]));
@@ -332,9 +339,9 @@ fn draw(sheet: &mut Sheet, spec: &Spec, linkage: &Linkage<'_>, placed: &Placed) 
             if half < 0.25 { half + 0.5 } else { half }
         });
         let middle = from + (to - from) * share;
-        name(sheet, middle, radius, &format!("S{} {length}", i + 1), &strips, &mut taken);
+        name(sheet, middle, radius, &format!("S{} {length}", i + 1), &mut strips, &mut taken);
         if let Some((place, eye)) = eyes[i] {
-            name(sheet, place, eye, &format!("B{}", i + 1), &strips, &mut taken);
+            name(sheet, place, eye, &format!("B{}", i + 1), &mut strips, &mut taken);
         }
     }
 }
@@ -352,13 +359,15 @@ fn bearing_sign(sheet: &mut Sheet, place: Vec2, half: f64) {
     }
 }
 
-/// Words beside a place, joined to it by a thin line, where they meet no axis and no other words.
-fn name(sheet: &mut Sheet, place: Vec2, radius: f64, words: &str, strips: &[Strip], taken: &mut Vec<[Vec2; 2]>) {
+/// Words beside a place, joined to it by a thin line, where both meet no axis, no other words and no other such line.
+fn name(sheet: &mut Sheet, place: Vec2, radius: f64, words: &str, strips: &mut Vec<Strip>, taken: &mut Vec<[Vec2; 2]>) {
     /// Directions tried, eighths and sixteenths of a turn: upward first, where the eye looks.
     const TURNS: [f64; 12] = [2.0, 6.0, 1.0, 3.0, 5.0, 7.0, 0.0, 4.0, 1.5, 2.5, 5.5, 6.5];
     /// Paper between the thing and its name (mm), nearest first.
     const AWAY: [f64; 4] = [3.0, 6.0, 10.0, 15.0];
-    let mut best: Option<(f64, Vec2, [Vec2; 2])> = None;
+    /// Half the width that a joining line is taken to have (mm).
+    const THIN: f64 = 0.4;
+    let mut best: Option<(f64, [Vec2; 2], [Vec2; 2])> = None;
     for (rank, (away, turn)) in AWAY.iter().flat_map(|away| TURNS.iter().map(move |turn| (away, turn))).enumerate() {
         let way = Vec2::polar(turn * std::f64::consts::FRAC_PI_4);
         let tip = place + way * (radius + away);
@@ -369,20 +378,22 @@ fn name(sheet: &mut Sheet, place: Vec2, radius: f64, words: &str, strips: &[Stri
         let corners = text_box(&text);
         let pad = Vec2::new(0.8, 0.8);
         let area = [corners[0] - pad, corners[2] + pad];
-        let hits = taken.iter().filter(|other| overlap(&area, other)).count() * 4
+        let near = place + way * radius;
+        let join = [near, Vec2::new(near.x.clamp(area[0].x, area[1].x), near.y.clamp(area[0].y, area[1].y))];
+        let line = Strip { ends: join, half: THIN };
+        let hits = taken.iter().filter(|other| overlap(&area, other) || line.meets(other)).count() * 4
             + strips.iter().filter(|strip| strip.meets(&area)).count();
         let cost = hits as f64 * 1000.0 + rank as f64;
         if best.as_ref().is_none_or(|(least, ..)| cost < *least) {
-            best = Some((cost, way, area));
+            best = Some((cost, join, area));
         }
     }
-    let Some((_, way, area)) = best else { return };
+    let Some((_, join, area)) = best else { return };
     let at = area[0] + Vec2::new(0.8, 0.8 + 0.32 * BODY);
     sheet.text(label(at, Anchor::Start, BODY, false, words));
-    let near = place + way * radius;
-    let far = Vec2::new(near.x.clamp(area[0].x, area[1].x), near.y.clamp(area[0].y, area[1].y));
-    if (far - near).length() > SMALL {
-        sheet.line(Role::Dimension, Path::line(near, far));
+    if (join[1] - join[0]).length() > SMALL {
+        sheet.line(Role::Dimension, Path::line(join[0], join[1]));
+        strips.push(Strip { ends: join, half: THIN });
     }
     taken.push(area);
 }

@@ -23,6 +23,7 @@ pub mod record_steer;
 mod record_tables;
 pub mod scale_check;
 pub mod shaft;
+mod shaft_detail;
 mod shaft_end;
 mod shaft_groove;
 pub mod shaft_member;

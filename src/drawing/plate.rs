@@ -406,7 +406,7 @@ fn size_words(spec: &Spec, hole: &HoleResult) -> String {
 pub(super) fn form_words(spec: &Spec, hole: &HoleResult) -> String {
     let build = &spec.build;
     let [first, second] = value::pair(build, hole.diameter);
-    let mut words = format!("⌀{first}\n⌀{second}\ndrill {}", hole.drill);
+    let mut words = format!("⌀{first}, ⌀{second}\ndrill {}", hole.drill);
     if let Some(slot) = hole.slot {
         let [first, _] = value::pair(build, slot.length);
         words = format!("{words}\nslot {first} at {}", quantity::degrees(slot.angle, 1));

@@ -15,7 +15,7 @@ use super::sheet::{Anchor, Role, Sheet};
 use super::table::Pages;
 use super::title_block::{self, Heading};
 use super::value;
-use super::{shaft_end, shaft_words};
+use super::{shaft_detail, shaft_end, shaft_words};
 use crate::catalog::forms::FormShape;
 use crate::geometry::{Path, Piece, Vec2};
 use crate::solve::Solution;
@@ -135,12 +135,14 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
     shaft_end::draw(&mut sheet, spec, index, result, bar, &views);
 
     let table = shaft_words::spots(spec, solution, index);
+    let details = shaft_detail::details(&result.dimples, views.scale);
     let written = |close: bool| {
         let mut pages = Pages::under(sheet.clone(), body, bottom).close(close);
         if !table.rows.is_empty() {
             pages.section("Spots under the set screws");
             pages.table(&table);
         }
+        shaft_detail::set(&mut pages, spec, &details);
         pages.section(if close { "Order of work, notes" } else { "Order of work" });
         pages.notes(&shaft_words::order(spec, index, result));
         if !close {
@@ -409,6 +411,9 @@ fn draw_dimple(
         (SpotWhen::Fit, _) => Role::Dimension,
         _ => Role::Outline,
     };
+    if shaft_detail::is_small(dimple, views.scale) {
+        shaft_detail::ring(sheet, centre, half);
+    }
     let tall = half * facing.abs();
     sheet.line(role, Path::ellipse(centre, Vec2::new(half, 0.0), Vec2::new(0.0, tall)));
     centre_mark(sheet, centre, half);

@@ -7,7 +7,7 @@ use super::shaft_views::{BREAK, FACING, Side, end_view, groove_z};
 use super::sheet::{Anchor, Role, Sheet};
 use super::table::Pages;
 use super::title_block::{self, Heading};
-use super::{shaft, shaft_milled, shaft_words, value};
+use super::{shaft, shaft_detail, shaft_milled, shaft_words, value};
 use crate::geometry::{Path, Vec2};
 use crate::solve::Solution;
 use crate::solve::member::{Member, Seat, diameter, members};
@@ -45,6 +45,10 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize, number: usize) -> 
     let side = arrange(member, body, tall.max(14.0) + 1.5);
     side.draw(&mut sheet, member);
     marks(&mut sheet, spec, member, &side);
+    let details = shaft_detail::details(&member.dimples, side.scale);
+    for dimple in member.dimples.iter().filter(|dimple| shaft_detail::is_small(dimple, side.scale)) {
+        shaft_detail::ring(&mut sheet, side.spot(member, dimple), 0.5 * dimple.diameter * side.scale);
+    }
     let reach = lengths(&mut sheet, spec, solution, (index, number), member, &side);
     let taken = Taken::of(&sheet);
     let seen = [1.0, 4.6]
@@ -68,6 +72,8 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize, number: usize) -> 
         }
         let mut sheet = sheet.clone();
         let beside = ends(&mut sheet, member, (body, y), scale);
+        let left = shaft_detail::beside(&mut sheet, spec, &details, beside);
+        let (beside, flowing) = left.map_or((beside, details.as_slice()), |left| (left, &[]));
         // As many notes beside it as there is room for, the others last.
         let here = (0..=notes.len())
             .rev()
@@ -79,6 +85,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize, number: usize) -> 
             pages.section("Spots under the set screws");
             pages.table(&table);
         }
+        shaft_detail::set(&mut pages, spec, flowing);
         let together = close && !rest.is_empty();
         pages.section(if together { "Order of work, notes" } else { "Order of work" });
         pages.notes(&order);

@@ -105,6 +105,21 @@ pub struct Pages {
     spacing: [f64; 2],
 }
 
+/// Of the ways to set a document, tried in this order, the first that takes the fewest pages.
+pub fn fewest<W>(ways: impl IntoIterator<Item = W>, set: impl Fn(W) -> Vec<Sheet>) -> Vec<Sheet> {
+    let mut best: Vec<Sheet> = Vec::new();
+    for way in ways {
+        let pages = set(way);
+        if best.is_empty() || pages.len() < best.len() {
+            best = pages;
+        }
+        if best.len() == 1 {
+            break;
+        }
+    }
+    best
+}
+
 /// Spacing of paragraphs (cap heights).
 const LOOSE: [f64; 2] = [1.75, 0.6];
 /// The closest that is still easy to read: ISO 3098 asks for at least 1.4 (type B, from memory).

@@ -131,6 +131,41 @@ fn heights_widths_and_margins_are_those_of_the_standards() {
     assert!((width(Role::Frame) - 0.7).abs() < 1e-9);
 }
 
+#[test]
+fn every_check_strip_says_how_it_is_laid() {
+    let mut strips = 0;
+    for (name, sheets) in every_page() {
+        if !name.contains("/print/strips-") {
+            continue;
+        }
+        strips += 1;
+        let words = said(&sheets);
+        let wanted =
+            ["Check strips, 1:1", "lay it on its row", "in the middle of its hole", "row at", "Go: rulers 100 mm"];
+        let missing: Vec<_> = wanted.into_iter().filter(|phrase| !words.contains(phrase)).collect();
+        assert!(missing.is_empty(), "{name}: {missing:?} not in {words}");
+    }
+    assert!(strips >= 4, "{strips} files of strips");
+}
+
+/// ISO 128-3 (from memory): what a view's scale leaves too small to read is ringed there and drawn again larger, with
+/// its scale. Here a mouth under 5 mm on paper: the upper shaft of the forward van is drawn at 1:2, its spot at 3.3 mm.
+#[test]
+fn a_spot_too_small_to_read_has_a_detail() {
+    let mut details = 0;
+    for (name, sheets) in every_page() {
+        if !name.contains("drawings/shaft-") {
+            continue;
+        }
+        let words = said(&sheets);
+        let reduced = words.contains("1:2; do not measure it") || words.contains("1:5; do not measure it");
+        let section = words.contains(", section ");
+        details += usize::from(section);
+        assert_eq!(section, reduced && words.contains("D1"), "{name}: {words}");
+    }
+    assert_eq!(details, 1);
+}
+
 /// A drawing of a shaft that needs no second sheet has none: only a list of what is not measured may run on.
 #[test]
 fn a_shaft_goes_on_one_sheet() {
