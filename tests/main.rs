@@ -9,6 +9,7 @@
 
 mod advice;
 mod architecture;
+mod as_built;
 mod audit;
 mod bolt;
 mod catalog;

@@ -102,6 +102,19 @@ impl<'a> Case<'a> {
         message: impl Into<String>,
     ) {
         let source = self.source();
+        self.say_from(status, subject, (value, limit), unit, message, &source);
+    }
+
+    /// The same, where the limit is not the rule's own but from somewhere else.
+    pub(super) fn say_from(
+        &mut self,
+        status: Status,
+        subject: &str,
+        (value, limit): (Option<f64>, Option<f64>),
+        unit: &str,
+        message: impl Into<String>,
+        source: &str,
+    ) {
         self.findings.push(Finding {
             rule: self.rule.code.into(),
             status,
@@ -110,7 +123,7 @@ impl<'a> Case<'a> {
             limit: limit.filter(|v| v.is_finite()),
             unit: unit.into(),
             message: message.into(),
-            source,
+            source: source.into(),
         });
     }
 

@@ -4,6 +4,8 @@ use super::case::Case;
 pub use crate::spec::{LimitKey, LimitKind};
 
 mod angle_match;
+mod as_built;
+mod as_made;
 mod axis_baseline;
 mod axis_sigma;
 mod bearing_bore;
@@ -164,6 +166,8 @@ pub const RULES: &[Rule] = &[
     mock_up_angle::RULE,
     positions::RULE,
     measure::RULE,
+    as_built::RULE,
+    as_made::RULE,
     collapse::RULE,
 ];
 

@@ -7,6 +7,7 @@ pub mod package;
 pub mod report;
 
 mod audit;
+mod built;
 mod check;
 mod columns;
 mod input;

@@ -7,7 +7,7 @@ use serde_json::json;
 use unicode_width::UnicodeWidthStr as _;
 
 use super::columns::{WIDTH, padded, wrapped, wrapped_name};
-use super::{Settings, diagnose, input, steer};
+use super::{Settings, built, diagnose, input, steer};
 use crate::audit::{AuditLine, AuditReport};
 use crate::catalog::{self, Row};
 use crate::check::{Finding, Status};
@@ -49,7 +49,7 @@ fn lines_of_json(rows: impl Iterator<Item = serde_json::Value>) -> String {
 }
 
 /// A word in the colour of its verdict.
-fn verdict(status: Status) -> String {
+pub(super) fn verdict(status: Status) -> String {
     let (code, word) = match status {
         Status::Pass => ("32", "good"),
         Status::Warn => ("33", "look"),
@@ -201,6 +201,7 @@ pub fn linkage(solved: &Solved) -> String {
         );
     }
 
+    built::lines(&mut out, solved);
     worries(&mut out, solved);
     out
 }

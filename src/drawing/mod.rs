@@ -18,6 +18,7 @@ pub mod plate;
 mod plot;
 pub mod print_test;
 pub mod record;
+pub mod record_built;
 mod record_curves;
 pub mod record_steer;
 mod record_tables;

@@ -3,6 +3,7 @@
 use super::layout::{BODY, Note, SMALL, label};
 use super::mock_up;
 use super::plate::wide_table;
+use super::record_built as built;
 use super::record_curves;
 use super::record_steer as steer;
 use super::record_tables as tables;
@@ -40,6 +41,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(
     pages.notes(&CAUTIONS.map(Note::body));
     checks(&mut pages, spec, findings);
 
+    built::section(&mut pages, spec, solution);
     pages.section("Joints");
     pages.table(&tables::joints(spec, solution));
     pages.section("Shafts");

@@ -5,6 +5,7 @@ pub mod solution;
 pub mod advice;
 pub mod apart;
 pub mod assembly;
+pub mod as_built;
 pub mod bearing;
 pub mod bend;
 pub mod beside;
@@ -138,6 +139,7 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
         shafts,
         survey: None,
         over_motions,
+        as_built: None,
     };
     Ok((solution, warnings))
 }
@@ -146,6 +148,7 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
 pub fn solve_placed(layout: &Layout<'_>) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>> {
     let (mut solution, warnings) = solve(&layout.spec)?;
     sigma::travel(layout, &mut solution);
+    solution.as_built = as_built::compare(&layout.spec, &solution);
     Ok((solution, warnings))
 }
 

@@ -3,6 +3,7 @@
 //! Millimetres, degrees, N m, MPa, vehicle axes. The field names are the keys
 //! of the file; [`Solution`] is written there as it stands, then the checks.
 
+mod as_built;
 mod bolt;
 mod clearance;
 mod plate;
@@ -19,6 +20,7 @@ pub use super::journal::JournalResult;
 pub use super::play::FreePlay;
 pub use super::reaction::JointReaction;
 pub use super::tilt::TiltResult;
+pub use as_built::{AsBuiltResult, BuiltReading, BuiltShaft, HubLeft, JointMove};
 pub use bolt::{BoltPass, BoltResult};
 pub use clearance::{Clearance, TapedGap};
 pub use plate::{
@@ -81,6 +83,9 @@ pub struct Solution {
     /// Joints and shafts over all motions, where any moves column, gear or a bearing.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub over_motions: Option<OverMotions>,
+    /// What was made beside the plan, where it was read.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub as_built: Option<AsBuiltResult>,
 }
 
 /// One joint.

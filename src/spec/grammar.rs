@@ -1,5 +1,6 @@
 //! The tables of a spec and their keys.
 
+mod as_built;
 mod bolt;
 mod chain;
 mod clocking;
@@ -11,6 +12,7 @@ mod shaft;
 mod survey;
 
 use super::keys::{Choice, Key, Keys, Kind, Need, Sign};
+use as_built::AS_BUILT;
 use bolt::BOLT;
 use chain::{BEARING, DOUBLE};
 use clocking::{CLOCKING, DIMPLE_FACTOR, TILT};
@@ -71,6 +73,7 @@ pub(super) static ROOT: Keys = keys(
             "each rule's own",
             "limits in place of a rule's own, by the rule's code",
         ),
+        Key::may("as_built", Kind::Table(&AS_BUILT), "nothing is compared with the plan", "what was made"),
         Key::later("catalogue", "write the form or joint out in the spec itself"),
     ],
 );
@@ -379,7 +382,6 @@ static SHAFT: Keys = keys(
             "the places of column and gear",
             "taped and gauged with the joints hung loosely; alone, or beside the places and compared with them",
         ),
-        Key::later("as_built", "leave it out"),
     ],
 );
 

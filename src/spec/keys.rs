@@ -102,6 +102,8 @@ pub enum Kind {
     Pair,
     /// One pair of lengths or a list of them.
     Pairs,
+    /// A list of lengths.
+    Lengths,
     /// Two plain numbers between two values.
     Numbers(f64, f64),
     /// Two whole numbers between two values.
@@ -185,6 +187,7 @@ impl Kind {
             Self::Direction => "a direction".into(),
             Self::Pair => "a pair of lengths".into(),
             Self::Pairs => "a list of pairs of lengths".into(),
+            Self::Lengths => "a list of lengths".into(),
             Self::Numbers(low, high) => format!("two numbers from {low} to {high}"),
             Self::Counts(low, high) => format!("two whole numbers from {low} to {high}"),
             Self::Form => "an end form".into(),
@@ -219,6 +222,7 @@ impl Kind {
             Self::Direction => "[0, 0, 1]",
             Self::Pair => "[\"3 in\", \"2.5 in\"]",
             Self::Pairs => "[[\"0.75 in\", \"0.75 in\"], [\"5.25 in\", \"0.75 in\"]]",
+            Self::Lengths => "[\"1/2 in\", \"0.9 in\"]",
             Self::Numbers(..) => "[1.0, 1.0]",
             Self::Counts(..) => "[4, 2]",
             Self::Form => "\"dd-3/4\" or { dd = { diameter = \"0.75 in\", flats = \"0.55 in\" } }",

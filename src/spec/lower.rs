@@ -1,5 +1,6 @@
 //! From the document to checked values, all errors at once.
 
+mod as_built;
 mod bend;
 mod bolt;
 mod build;
@@ -111,6 +112,18 @@ pub(super) fn lower(
             mock_up::place(reader, column, gear, &mut joints, &shafts);
         }
     }
+    let built = as_built::as_built(
+        reader,
+        &root,
+        &as_built::Parts {
+            joints: &joints,
+            shafts: &shafts,
+            plates: plates.as_deref(),
+            rails: &rails,
+            obstacles: obstacles.as_deref(),
+            names: &names,
+        },
+    );
     let limits = limits_of(reader, &root, limits);
 
     Some(Spec {
@@ -131,6 +144,7 @@ pub(super) fn lower(
         bolts: bolts?,
         obstacles: obstacles?,
         motions: motions?,
+        as_built: built?,
         limits,
         unmeasured,
         file: reader.file().to_string(),

@@ -4,6 +4,7 @@
 //! (x rearward, y right, z up) or a mock-up's own: [`Axes`]. A [`Spec`] is made only by [`crate::spec::read`],
 //! so later stages never check again what is promised here.
 
+mod as_built;
 mod bolt;
 mod clocking;
 mod mock_up;
@@ -24,6 +25,7 @@ use crate::diagnostic::Place;
 use crate::geometry::Vec3;
 use crate::quantity;
 pub use crate::quantity::Unit;
+pub use as_built::{AsBuilt, MadeGap, MadeJoint, MadePlate, MadePrint, MadeShaft, Signed};
 pub use bolt::Bolt;
 pub use clocking::{Clocking, DimpleFactor, Tilt};
 pub use mock_up::{Axes, Hung, MockUp};
@@ -70,6 +72,8 @@ pub struct Spec {
     pub obstacles: Vec<Obstacle>,
     /// Motions of what stands about the linkage, and of its ends.
     pub motions: Vec<Motion>,
+    /// What was made, where it was read.
+    pub as_built: Option<AsBuilt>,
     /// Limits the user set in place of a rule's own, by rule code, in the rule's unit (mm, rad, or a plain number).
     pub limits: BTreeMap<String, f64>,
     /// Values taken from the catalogue that have no standard: drawings say "measure and confirm".
@@ -100,6 +104,7 @@ impl Spec {
             plates: Vec::new(),
             obstacles: Vec::new(),
             motions: Vec::new(),
+            as_built: None,
             unmeasured: Vec::new(),
             named_points: BTreeSet::new(),
             places: BTreeMap::new(),

@@ -127,6 +127,7 @@ pub(super) fn bench() -> Bench {
         clocking: Some(straight()),
         free_play: play(),
         over_motions: None,
+        as_built: None,
         joints: spec.joints.iter().map(|j| joint(&j.name)).collect(),
         shafts: vec![ShaftResult {
             centre_distance_sigma: None,

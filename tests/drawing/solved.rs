@@ -122,6 +122,7 @@ pub(super) fn heron() -> Solution {
         clocking: None,
         free_play: yokeline::solve::solution::FreePlay::default(),
         over_motions: None,
+        as_built: None,
         joints: vec![
             joint("upper", 16.2, Vec3::new(609.0, -380.0, 266.0)),
             joint("lower", 23.4, Vec3::new(160.0, -215.6, 97.0)),
