@@ -55,7 +55,8 @@ pub(super) fn lines(out: &mut String, solved: &Solved) {
     }
     match (&built.solved, &built.unsolved) {
         (Some(made), _) => {
-            let changed: Vec<_> = figures(build, &solved.solution, made).into_iter().filter(|row| row[1] != row[2]).collect();
+            let changed: Vec<_> =
+                figures(build, &solved.solution, made).into_iter().filter(|row| row[1] != row[2]).collect();
             if changed.is_empty() {
                 out.push_str("  solved again with what was made: no figure changes\n");
             } else {

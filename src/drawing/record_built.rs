@@ -158,7 +158,9 @@ pub fn figures(build: &Build, plan: &Solution, made: &Solution) -> Vec<[String; 
     let length = |mm: f64| value::both(build, mm);
     for (a, b) in plan.joints.iter().zip(&made.joints) {
         add(format!("joint {}, working angle", a.name), [a, b].map(|joint| quantity::degrees(joint.angle, 1)));
-        for (side, engaged) in [("column", [a, b].map(|j| j.upper_engagement)), ("gear", [a, b].map(|j| j.lower_engagement))] {
+        for (side, engaged) in
+            [("column", [a, b].map(|j| j.upper_engagement)), ("gear", [a, b].map(|j| j.lower_engagement))]
+        {
             add(format!("joint {}, {side}-side hub, shaft in it", a.name), engaged.map(length));
         }
         add(format!("joint {}, between shaft ends", a.name), [a, b].map(|joint| length(joint.end_clearance)));

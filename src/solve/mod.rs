@@ -4,8 +4,8 @@ pub mod solution;
 
 pub mod advice;
 pub mod apart;
-pub mod assembly;
 pub mod as_built;
+pub mod assembly;
 pub mod bearing;
 pub mod bend;
 pub mod beside;

@@ -67,7 +67,11 @@ fn left(case: &mut Case<'_>, shaft: &BuiltShaft) {
             Some(one) => format!("{told}: move joint \"{}\": {}", one.joint, one.why),
             None => format!("{told}: no joint can be moved to save it, make a new shaft"),
         };
-        let status = if good { Status::Pass } else { if case.spec.limits.contains_key("engagement") { Status::Fail } else { Status::Warn } };
+        let status = if good {
+            Status::Pass
+        } else {
+            if case.spec.limits.contains_key("engagement") { Status::Fail } else { Status::Warn }
+        };
         case.say(status, &subject, (Some(hub.bite), Some(hub.wanted)), "mm", message);
     }
 }

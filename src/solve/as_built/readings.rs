@@ -117,7 +117,8 @@ pub(super) fn readings(spec: &Spec, built: &AsBuilt, plan: &Solution, solved: Op
     for row in &built.prints {
         for (what, read) in ["level ruler", "upright ruler"].into_iter().zip(row.rulers) {
             let Some(read) = read else { continue };
-            let remedy = "do not cut from this print: print it again at 100 %, or measure the printer with `print-test`";
+            let remedy =
+                "do not cut from this print: print it again at 100 %, or measure the printer with `print-test`";
             let against = Against::firm(RULER[0], RULER[1], "as every printed sheet says", remedy);
             rows.add(&format!("sheet {}", row.sheet), what, "mm", read, against, &row.signed);
         }

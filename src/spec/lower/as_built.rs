@@ -101,7 +101,10 @@ fn shaft(reader: &mut Reader<'_>, row: &Table<'_>, parts: &Parts<'_>, own: &Sign
     for key in if is_slip { &["length"][..] } else { &["outer", "inner"] } {
         if row.has(key) {
             let (message, help) = if is_slip {
-                ("a slip shaft has two lengths, and this is neither", "give `outer` and `inner`, the members by themselves")
+                (
+                    "a slip shaft has two lengths, and this is neither",
+                    "give `outer` and `inner`, the members by themselves",
+                )
             } else {
                 ("this shaft is one piece and has no members", "give `length`, between its end faces")
             };
@@ -167,7 +170,12 @@ fn joint(reader: &mut Reader<'_>, row: &Table<'_>, parts: &Parts<'_>, own: &Sign
                 both_units(read, reader.units),
                 both_units(hub.reach, reader.units)
             );
-            reader.error("bad-value", row.span_of(key), message, "measure from the hub's outer face to the shaft's end");
+            reader.error(
+                "bad-value",
+                row.span_of(key),
+                message,
+                "measure from the hub's outer face to the shaft's end",
+            );
         }
     }
     for ((key, read), hub) in ["upper_torque", "lower_torque"].into_iter().zip(torque).zip([&whole.upper, &whole.lower])
