@@ -1,5 +1,7 @@
 //! What was made beside what was planned, in the build record.
 
+use std::fmt::Write as _;
+
 use super::layout::Note;
 use super::table::{Pages, Table};
 use super::value;
@@ -130,7 +132,7 @@ pub fn saved(build: &Build, shaft: &BuiltShaft) -> String {
     let mut words = format!("Shaft \"{}\" is {} {way}.", shaft.name, value::both(build, shaft.short.abs()));
     for one in &shaft.moves {
         let does = if one.saves { "Moving" } else { "Moving does not do for" };
-        words += &format!(" {does} joint \"{}\" on the {} shaft: {}.", one.joint, one.on, one.why);
+        let _ = write!(words, " {does} joint \"{}\" on the {} shaft: {}.", one.joint, one.on, one.why);
     }
     if shaft.moves.is_empty() {
         words += " It lies between two joints of which neither sits on the column's or the gear's shaft, so no joint \

@@ -40,7 +40,7 @@ fn words(case: &Case<'_>, reading: &BuiltReading, status: Status) -> String {
     let made = shown(reading.made);
     let told = match (reading.plan, reading.least, reading.allowed) {
         (_, Some(least), _) => format!("made {made}, at least {}", shown(least)),
-        (Some(plan), None, Some(allowed)) if plan == 0.0 => format!("off by {made}, at most {}", shown(allowed)),
+        (Some(0.0), None, Some(allowed)) => format!("off by {made}, at most {}", shown(allowed)),
         (Some(plan), None, Some(allowed)) => {
             format!("made {made}, planned {} within {}", shown(plan), shown(allowed))
         }
@@ -67,10 +67,11 @@ fn left(case: &mut Case<'_>, shaft: &BuiltShaft) {
             Some(one) => format!("{told}: move joint \"{}\": {}", one.joint, one.why),
             None => format!("{told}: no joint can be moved to save it, make a new shaft"),
         };
-        let status = if good {
-            Status::Pass
-        } else {
-            if case.spec.limits.contains_key("engagement") { Status::Fail } else { Status::Warn }
+        let stated = case.spec.limits.contains_key("engagement");
+        let status = match (good, stated) {
+            (true, _) => Status::Pass,
+            (false, true) => Status::Fail,
+            (false, false) => Status::Warn,
         };
         case.say(status, &subject, (Some(hub.bite), Some(hub.wanted)), "mm", message);
     }

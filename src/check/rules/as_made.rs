@@ -20,13 +20,10 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(case: &mut Case<'_>) {
     let Some(built) = &case.solution.as_built else { return };
-    let made = match as_built::made(case.spec, case.solution) {
-        Ok(made) => made,
-        Err(_) => {
-            let why = built.unsolved.as_deref().unwrap_or("no reason given");
-            case.say(Status::Fail, "the linkage", (None, None), "", format!("as made it cannot be: {why}"));
-            return;
-        }
+    let Ok(made) = as_built::made(case.spec, case.solution) else {
+        let why = built.unsolved.as_deref().unwrap_or("no reason given");
+        case.say(Status::Fail, "the linkage", (None, None), "", format!("as made it cannot be: {why}"));
+        return;
     };
     let before: BTreeMap<(String, String), Status> = judged(case.spec, case.solution)
         .into_iter()
