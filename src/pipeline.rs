@@ -169,6 +169,7 @@ pub fn pages(solved: &Solved) -> Vec<(String, Vec<Sheet>)> {
     let bare = |kind| match kind {
         FileKind::NotchCut(i) => drawing::notch::cut_sheet(spec, solution, i),
         FileKind::PlateCut(i) => drawing::plate::cut_sheet(spec, solution, i),
+        FileKind::Figure(figure) => drawing::record_curves::sheet(spec, solution, figure),
         _ => None,
     };
     let mut papers = Vec::new();
@@ -214,7 +215,7 @@ fn drawn(kind: FileKind, files: &[PackageFile], solved: &Solved) -> Option<Vec<S
 const fn stage(kind: FileKind) -> &'static str {
     match kind {
         FileKind::Linkage | FileKind::Results | FileKind::Manifest => "json",
-        FileKind::Record => "record",
+        FileKind::Record | FileKind::Figure(_) => "record",
         FileKind::ShaftSolid(..) | FileKind::PlateSolid(_) | FileKind::Assembly => "solid",
         FileKind::ShaftDrawing(..) | FileKind::ShaftPicture(..) => "shaft drawing",
         FileKind::LayoutDrawing | FileKind::LayoutPicture => "layout sheet",
@@ -248,6 +249,11 @@ fn bytes(
         }
         FileKind::NotchCut(i) => cut(drawing::notch::cut_sheet(spec, solution, i).ok_or_else(missing)?, file, solved),
         FileKind::PlateCut(i) => cut(drawing::plate::cut_sheet(spec, solution, i).ok_or_else(missing)?, file, solved),
+        FileKind::Figure(figure) => {
+            let sheet = drawing::record_curves::sheet(spec, solution, figure).ok_or_else(missing)?;
+            let sheets = banded(vec![sheet], solved);
+            svg::write(&sheets[0], &meta(file, spec))
+        }
         FileKind::Book => book(file, papers, solved),
         // Papers were drawn and written already.
         FileKind::Record

@@ -14,6 +14,7 @@ use yokeline::pipeline;
 use crate::common::HERON;
 
 mod clean;
+mod figures;
 mod flips;
 mod paper;
 mod records;

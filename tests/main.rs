@@ -44,6 +44,8 @@ mod solids;
 mod spec;
 mod strength;
 mod survey;
+mod teeth;
 mod tilt;
 mod torsion;
 mod travel;
+mod worked_examples;

@@ -92,22 +92,6 @@ fn chain_layouts() {
     }
 }
 
-/// Khurmi and Gupta, Theory of Machines, ch. 9 (from memory; answers recomputed): E1, E2, E4 and E6 of the worked
-/// examples.
-#[test]
-fn worked_examples() {
-    let at = |beta: f64| Unevenness::of_joint(beta.to_radians());
-    near(1200.0 * at(16.422_908).ratio_max(), 1251.0412, 1e-3, "E1 greatest");
-    near(1200.0 / at(16.422_908).ratio_max(), 1151.0412, 1e-3, "E1 least");
-    near((at(19.644_202).ratio_max() - 1.0 / at(19.644_202).ratio_max()) * 100.0, 12.0, 1e-4, "E2 total fluctuation");
-    // Unit ratio at 44.281274 degrees from the fork in plane.
-    near(follow(&[18f64.to_radians()], &[], 134.281_274f64.to_radians()).1, 1.0, 1e-8, "E4");
-    let twenty = 20f64.to_radians();
-    let worst = Unevenness::of_chain(&[twenty, twenty], &relative_phases(&[90f64.to_radians()], &[0.0]));
-    near(500.0 * worst.ratio_max(), 566.237_166, 1e-5, "E6 greatest");
-    near(500.0 / worst.ratio_max(), 441.511_111, 1e-5, "E6 least");
-}
-
 /// Best phases: layout B of three joints, and the exactly even W (both derived; verified numerically).
 #[test]
 fn best_phases_of_three_joints() {

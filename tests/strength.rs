@@ -138,3 +138,19 @@ fn a_bar_without_a_solution_is_named() {
     assert_eq!(wrong[0].code, "torsion");
     assert!(wrong[0].message.contains("\"intermediate\""), "{}", wrong[0].message);
 }
+
+/// Check of the reference (derived; verified numerically with vectors): 50 N m at 30 degrees puts 2405.626 N on a trunnion of
+/// a cross with 24 mm between its bearings. Nothing is said where the distance is not given.
+#[test]
+fn force_on_a_trunnion() {
+    let mut spec = spec(double_d(19.05, 13.97), [25.4, 25.4], Some(50.0));
+    spec.joints[0].trunnions = Some(24.0);
+    let chain = chain(&spec).unwrap();
+    let found = strength(&spec, &chain, &[cut(300.0)], &[1.0]).unwrap();
+    let beta = chain.angles[0];
+    // T/(2R cos β) at this linkage's angle, scaled from the published figure at 30 degrees.
+    let expected = 2405.626 * 30f64.to_radians().cos() / beta.cos();
+    near(found.joints[0].trunnion_force.unwrap(), expected, 1e-3, "force");
+    assert_eq!(found.joints[1].trunnion_force, None);
+    assert!(found.not_included.iter().any(|what| what == "fatigue"));
+}

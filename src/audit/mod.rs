@@ -16,6 +16,7 @@ pub mod svg;
 
 mod book;
 mod drilling;
+mod figure;
 mod layout;
 mod nearby;
 mod paper;

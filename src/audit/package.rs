@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::pdf::PdfPage;
-use super::{AuditReport, book, layout, manifest, paper, results, step, step_assembly, step_plate};
+use super::{AuditReport, book, figure, layout, manifest, paper, results, step, step_assembly, step_plate};
 use crate::check::{self, Finding, Status};
 use crate::solve::files::{FileKind, PackageFile, package_files};
 use crate::solve::identity;
@@ -114,6 +114,7 @@ fn measure(file: &PackageFile, bytes: &[u8], plan: &Plan, papers: &mut Papers, r
                 papers.insert(path.to_owned(), pages);
             }
         }
+        FileKind::Figure(shown) => figure::check(path, bytes, plan, shown, report),
         FileKind::Book => book::check(path, bytes, plan, papers, report),
         FileKind::ShaftPicture(i, m) => paper::shaft_svg(path, bytes, plan, (i, m), report),
         FileKind::LayoutPicture => layout::svg(path, bytes, plan, report),

@@ -19,7 +19,7 @@ mod plot;
 pub mod print_test;
 pub mod record;
 pub mod record_built;
-mod record_curves;
+pub mod record_curves;
 pub mod record_steer;
 mod record_tables;
 pub mod scale_check;

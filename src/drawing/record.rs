@@ -66,7 +66,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(
     }
     if !solution.tilt.is_empty() {
         pages.section("Column tilt");
-        pages.table(&steer::tilt(solution));
+        pages.table(&steer::tilt(spec, solution));
     }
     if let Some(found) = &solution.clocking {
         pages.section("Straight ahead");
@@ -75,7 +75,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(
     if !solution.strength.shafts.is_empty() || !solution.strength.joints.is_empty() {
         pages.section("Strength");
         pages.table(&tables::strength(solution));
-        record_curves::strength(&mut pages, solution);
+        record_curves::strength(&mut pages, spec, solution);
         pages.table(&steer::sections(solution));
         pages.table(&tables::joint_loads(solution));
         pages.table(&steer::reactions(solution));
@@ -84,7 +84,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(
                 format!("Wind-up of the shafts at the wheel, gear held: at most {}.", quantity::degrees(windup, 1));
             pages.notes(&[Note::body(words)]);
         }
-        pages.notes(&[Note::body(steer::NOT_INCLUDED)]);
+        pages.notes(&[Note::body(steer::not_included())]);
     }
     if !solution.strength.screws.is_empty() {
         pages.heading("Set screws: they hold the hubs on along the shaft, and carry no torque");

@@ -6,13 +6,14 @@ use crate::quantity;
 use crate::solve::Solution;
 use crate::solve::clocking::ClockingResult;
 use crate::solve::solution::End;
+use crate::solve::strength::NOT_INCLUDED;
 use crate::spec::Spec;
 
 /// What the strength figures leave out, in the record and on the terminal.
-pub const NOT_INCLUDED: &str = "Not included: fatigue, shock and kick-back from the road, the rise of stress at \
-corners, shoulders, grooves and welds, bending of the shafts by their couples and their own weight, wear, heat, \
-friction, whipping, the wind-up of joints, column, gear and wheel, and whether material and parts are what they are \
-said to be.";
+pub fn not_included() -> String {
+    let (last, rest) = NOT_INCLUDED.split_last().unwrap_or((&"", &[]));
+    format!("Not included: {}, and {last}.", rest.join(", "))
+}
 
 fn degrees(value: f64) -> String {
     quantity::degrees(value, 1)
@@ -131,13 +132,14 @@ pub fn straight_ahead(spec: &Spec, found: &ClockingResult) -> Vec<(&'static str,
 }
 
 /// Both ends of the column's tilt.
-pub(super) fn tilt(solution: &Solution) -> Table {
+pub(super) fn tilt(spec: &Spec, solution: &Solution) -> Table {
     let mut table = Table::new(&[
-        ("column", 30.0),
-        ("joint angles", 60.0),
-        ("error", 28.0),
-        ("greatest ratio", 28.0),
-        ("shafts longer (+), shorter (−)", 40.0),
+        ("column", 24.0),
+        ("joint angles", 40.0),
+        ("error", 20.0),
+        ("greatest ratio", 24.0),
+        ("shafts longer (+), shorter (−)", 32.0),
+        ("closest", 46.0),
     ]);
     for end in &solution.tilt {
         let joints = solution.joints.iter().zip(&end.angles);
@@ -148,12 +150,16 @@ pub(super) fn tilt(solution: &Solution) -> Table {
             .map(|&mm| format!("{}{}", if mm < 0.0 { "−" } else { "+" }, quantity::millimetres(mm.abs(), 1)))
             .collect();
         let way = if end.tilt < 0.0 { "down" } else { "up" };
+        let closest = end.clearances.iter().min_by(|a, b| (a.judged() - a.need).total_cmp(&(b.judged() - b.need)));
         table.row([
             format!("{} {way}", degrees(end.tilt.abs())),
             angles.join("\n"),
             quantity::degrees(end.error, 2),
             quantity::significant(end.ratio_max, 3),
             longer.join("\n"),
+            closest.map_or_else(String::new, |row| {
+                format!("{} to {}: {}", row.part, row.obstacle, value::both(&spec.build, row.gap))
+            }),
         ]);
     }
     table

@@ -241,11 +241,17 @@ pub(super) fn strength(solution: &Solution) -> Table {
 }
 
 pub(super) fn joint_loads(solution: &Solution) -> Table {
-    let mut table = Table::new(&[("joint", 40.0), ("greatest moment in the cross", 60.0), ("rated torque", 60.0)]);
+    let mut table = Table::new(&[
+        ("joint", 40.0),
+        ("greatest moment in the cross", 50.0),
+        ("on a trunnion", 46.0),
+        ("rated torque", 50.0),
+    ]);
     for joint in &solution.strength.joints {
         table.row([
             joint.name.clone(),
             quantity::torque(joint.torque_max),
+            joint.trunnion_force.map_or_else(|| "measure `trunnions`".into(), quantity::force),
             joint.rating.map_or_else(|| "not stated: not judged".into(), quantity::torque),
         ]);
     }

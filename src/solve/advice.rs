@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::chain::{self, Chain};
 use super::motion::{Unevenness, relative_phases};
+use super::teeth::Joints;
 use super::{fit, phase};
 use crate::catalog::forms::FormShape;
 use crate::geometry::Vec3;
@@ -139,13 +140,8 @@ fn ears(spec: &Spec, i: usize, changes: &mut Changes) {
 
 /// Flats milled at the phase that is best with all other shafts left as they are.
 fn twist(spec: &Spec, chain: &Chain, set: &[f64], i: usize, changes: &mut Changes) {
-    let alpha = relative_phases(set, &chain.uneven_psi());
-    let angles = chain.uneven_angles();
-    let above = Unevenness::of_chain(&angles[..=i], &alpha[..i]);
-    let below = Unevenness::of_chain(&angles[i + 1..], alpha.get(i + 1..).unwrap_or_default());
-    let stretch = |part: Unevenness| libm::log(part.ratio_max());
-    let turn = above.alpha_for(below, (stretch(above) - stretch(below)).abs());
-    let to = phase::half_turn((turn - alpha[i] + set[i]).to_degrees());
+    let joints = Joints { angles: &chain.uneven_angles(), psi: &chain.uneven_psi() };
+    let to = phase::half_turn(joints.best_of(set, i));
     let mut changed = spec.clone();
     let hubs = [&spec.joints[i].lower, &spec.joints[i + 1].upper];
     let free =

@@ -8,15 +8,116 @@ use super::phase::half_turn;
 use super::solution::Solution;
 use crate::spec::Spec;
 
+/// A picture of the build record. Indices are those of the solution's shafts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Figure {
+    /// Gear less column over a turn.
+    Lead,
+    /// Speed ratio over a turn.
+    Ratio,
+    /// Error against the yoke phase of a shaft.
+    Phase(usize),
+    /// Torque along the chain.
+    Torque,
+    /// Shear along the chain.
+    Shear,
+}
+
+/// The pictures of a linkage in their order: how it turns, every shaft whose phase makes a difference, what it carries.
+pub fn figures(solution: &Solution) -> Vec<Figure> {
+    let phased = (0..solution.shafts.len()).filter(|&i| solution.shafts[i].twist.wanted.is_some());
+    let mut all = vec![Figure::Lead, Figure::Ratio];
+    all.extend(phased.map(Figure::Phase));
+    if !solution.strength.shafts.is_empty() {
+        all.extend([Figure::Torque, Figure::Shear]);
+    }
+    all
+}
+
+/// What a picture shows: curves over one scale, and points on them.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Graph {
+    /// What runs up, with its unit.
+    pub title: String,
+    /// What runs across, with its unit last.
+    pub across: &'static str,
+    /// From and to.
+    pub range: (f64, f64),
+    /// A value that is always on the scale, such as 0.
+    pub floor: Option<f64>,
+    /// Each with its name; a single curve may have none.
+    pub curves: Vec<(String, Points)>,
+    /// What the marked points are, and where.
+    pub marks: (&'static str, Points),
+}
+
+/// Places across and up.
+pub type Points = Vec<(f64, f64)>;
+
+/// Zero of the scale of a turn.
+const TURN: &str = "turn of the wheel from the column yoke's ears square to the first bend, degrees";
+
+/// What a picture shows; `None` where the spec no longer makes a chain or has no such shaft.
+pub fn graph(spec: &Spec, solution: &Solution, figure: Figure) -> Option<Graph> {
+    let over_a_turn = |title: &str, points: fn(&Turn) -> &Points| {
+        let turns = turns(spec, solution);
+        let ahead = straight_ahead(spec, solution);
+        let marks = ahead.map(|[lead, ratio]| if figure == Figure::Lead { lead } else { ratio });
+        Some(Graph {
+            title: title.to_owned(),
+            across: TURN,
+            range: (0.0, 360.0),
+            floor: None,
+            curves: turns.iter().map(|turn| (turn.name.to_owned(), points(turn).clone())).collect(),
+            marks: ("straight ahead", marks.unwrap_or_default()),
+        })
+        .filter(|graph| !graph.curves.is_empty())
+    };
+    let along_the_chain = |title: &str, points: Along| {
+        let &(length, _) = points.last()?;
+        Some(Graph {
+            title: title.to_owned(),
+            across: "from the first cross along the chain, mm",
+            range: (0.0, length),
+            floor: Some(0.0),
+            curves: vec![(String::new(), points)],
+            marks: ("", Vec::new()),
+        })
+    };
+    match figure {
+        Figure::Lead => over_a_turn("gear less column, degrees", |turn| &turn.lead),
+        Figure::Ratio => over_a_turn("speed ratio, gear to column", |turn| &turn.ratio),
+        Figure::Phase(shaft) => {
+            let row = by_twist(spec, solution).into_iter().find(|row| row.shaft == shaft)?;
+            let name = &solution.shafts.get(shaft)?.name;
+            let marks = if row.reachable.is_empty() {
+                ("as set", vec![row.set])
+            } else {
+                ("what its ends allow", row.reachable)
+            };
+            Some(Graph {
+                title: format!("error against the yoke phase of shaft {name}, degrees"),
+                across: "yoke phase, degrees",
+                range: (0.0, 180.0),
+                floor: Some(0.0),
+                curves: vec![("error, the other shafts as set".to_owned(), row.points)],
+                marks,
+            })
+        }
+        Figure::Torque => along_the_chain("greatest torque, N m", along(solution).0),
+        Figure::Shear => along_the_chain("greatest shear, MPa", along(solution).1),
+    }
+}
+
 /// Gear less column (deg) and speed ratio over a turn of the column.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Turn {
     /// `as set`, `as best`, `a tooth back` or `a tooth on`.
     pub name: &'static str,
     /// Column (deg), gear less column (deg).
-    pub lead: Vec<(f64, f64)>,
+    pub lead: Points,
     /// Column (deg), ratio.
-    pub ratio: Vec<(f64, f64)>,
+    pub ratio: Points,
 }
 
 /// Error (deg) against the twist of one shaft, all others as they are set.
@@ -25,15 +126,15 @@ pub struct ByTwist {
     /// Index of the shaft.
     pub shaft: usize,
     /// Twist (deg, 0 to 180), error (deg).
-    pub points: Vec<(f64, f64)>,
+    pub points: Points,
     /// The same at every twist its ends allow; empty where any can be had or the teeth are not measured.
-    pub reachable: Vec<(f64, f64)>,
+    pub reachable: Points,
     /// The twist as set and its error.
     pub set: (f64, f64),
 }
 
 /// A step of a figure along the chain: from and to (mm from the first cross), value.
-pub type Along = Vec<(f64, f64)>;
+pub type Along = Points;
 
 /// Degrees between points.
 const STEP: u32 = 2;
@@ -80,6 +181,25 @@ pub fn turns(spec: &Spec, solution: &Solution) -> Vec<Turn> {
     all
 }
 
+/// The places of straight ahead as measured on the curves as set, half a turn apart: by the ears alone nobody can tell
+/// which; `None` where it was not measured or a phase is not known.
+fn straight_ahead(spec: &Spec, solution: &Solution) -> Option<[Points; 2]> {
+    let found = solution.clocking.as_ref()?;
+    let ears = found.yoke.filter(|_| found.left_right.is_some())?;
+    let chain = chain::chain(spec).ok()?;
+    let (angles, alpha) = (chain.uneven_angles(), relative_phases(&phases(solution), &chain.uneven_psi()));
+    let swing = sample(&angles, &alpha, "as set");
+    // The curve was shifted to the middle of its swing; both begin at 0.
+    let (start, _) = follow(&angles, &alpha, 0.0);
+    let shift = swing.lead.first()?.1 - start.to_degrees();
+    let places = [half_turn(ears + 90.0), half_turn(ears + 90.0) + 180.0];
+    let at = |degrees: f64| follow(&angles, &alpha, degrees.to_radians());
+    Some([
+        places.iter().map(|&place| (place, at(place).0.to_degrees() + shift)).collect(),
+        places.iter().map(|&place| (place, at(place).1)).collect(),
+    ])
+}
+
 fn phases(solution: &Solution) -> Vec<f64> {
     let twists: Vec<_> = solution.shafts.iter().map(|shaft| shaft.twist.clone()).collect();
     fit::set_phases(&twists)
@@ -96,12 +216,12 @@ pub fn by_twist(spec: &Spec, solution: &Solution) -> Vec<ByTwist> {
             let twist = &solution.shafts[i].twist;
             let step = twist.step.filter(|_| twist.certain);
             let count = step.map_or(0, |step| (180.0 / step).round() as u32);
-            let mut reachable: Vec<(f64, f64)> =
+            let mut reachable: Points =
                 (0..count).map(|k| at(half_turn(twist.set + step.unwrap_or(0.0) * f64::from(k)))).collect();
             reachable.sort_by(|a, b| a.0.total_cmp(&b.0));
             ByTwist {
                 shaft: i,
-                points: (0..=180 / STEP).map(|k| at(f64::from(k * STEP))).collect(),
+                points: (0..=180).map(|degree| at(f64::from(degree))).collect(),
                 reachable,
                 set: at(half_turn(twist.set)),
             }

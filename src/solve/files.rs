@@ -2,6 +2,7 @@
 //!
 //! The maker writes this list and the audit demands it, so neither can forget a file.
 
+use super::curves::{Figure, figures};
 use super::strip::strips;
 use super::{Solution, apart};
 use crate::spec::types::stem;
@@ -15,6 +16,8 @@ pub enum FileKind {
     Results,
     /// The build record.
     Record,
+    /// A picture of the record, SVG.
+    Figure(Figure),
     /// Solid of a shaft, or of a member of a slip shaft.
     ShaftSolid(usize, usize),
     /// Dimensioned drawing of it, PDF.
@@ -85,6 +88,20 @@ pub fn package_files(solution: &Solution) -> Vec<PackageFile> {
     add("linkage.toml".into(), FileKind::Linkage, "the spec this package was made from".into());
     add("results.json".into(), FileKind::Results, "everything solved and judged, for programs".into());
     add("record/build-record.pdf".into(), FileKind::Record, "build record: all tables and checks".into());
+    for figure in figures(solution) {
+        let (name, what) = match figure {
+            Figure::Lead => ("turn-error".to_owned(), "picture: gear less column over a turn".to_owned()),
+            Figure::Ratio => ("turn-ratio".to_owned(), "picture: speed ratio over a turn".to_owned()),
+            Figure::Phase(i) => {
+                let name = &solution.shafts[i].name;
+                let what = format!("picture: error against the yoke phase of the shaft \"{name}\"");
+                (format!("phase-{}", stem(name)), what)
+            }
+            Figure::Torque => ("torque".to_owned(), "picture: torque along the chain".to_owned()),
+            Figure::Shear => ("shear".to_owned(), "picture: shear along the chain".to_owned()),
+        };
+        add(format!("record/{name}.svg"), FileKind::Figure(figure), what);
+    }
     for (i, shaft) in solution.shafts.iter().enumerate() {
         let stem = stem(&shaft.name);
         let whole = (stem.clone(), format!("the shaft \"{}\"", shaft.name));

@@ -40,6 +40,7 @@ mod slip;
 pub mod stance;
 pub mod strength;
 pub mod strip;
+mod teeth;
 pub mod tilt;
 pub mod travel;
 
@@ -122,7 +123,7 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
     let motion = motion::motion(&uneven, &psi, &set, &best);
     let solution = Solution {
         phase: advice::phases(spec, &motion),
-        tilt: tilt::tilt(spec, &shafts)?,
+        tilt: tilt::tilt(spec, &shafts, &rails, &notch_gaps)?,
         clocking: clocking::clocking(spec, &chain, &set, certain, &rails),
         joints: fit::joints(spec, &chain, &shafts),
         column,

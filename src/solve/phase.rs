@@ -3,8 +3,9 @@
 use std::f64::consts::FRAC_PI_2;
 
 use super::chain::Chain;
-use super::motion::{Unevenness, relative_phases};
+use super::motion::Unevenness;
 use super::solution::Twist;
+use super::teeth::Joints;
 use crate::spec::Spec;
 use crate::spec::types::{FormShape, Hold, Hub, Shaft, ShaftEnd, TwistWish};
 
@@ -195,53 +196,24 @@ pub fn twists(spec: &Spec, chain: &Chain, best: &[f64]) -> Vec<Twist> {
     twists
 }
 
-/// Settings looked at where several toothed shafts are chosen together; the rest keep the tooth nearest their own best.
-const MOST_SETTINGS: usize = 4096;
-
-/// Chooses the teeth of all shafts together, then puts those whose teeth are not measured where they do most harm.
-///
-/// Each shaft alone is on its best tooth already. Together one tooth further on can be better, and unknown offsets of
-/// half a tooth can add up or cancel: every tooth beside the nearest, and both ends of every unknown step, are tried.
+/// Chooses the teeth of all shafts together, then puts those whose teeth are not measured where they do most harm:
+/// unknown offsets of half a tooth can add up or cancel.
 fn together(chain: &Chain, twists: &mut [Twist]) {
     let (angles, psi) = (chain.uneven_angles(), chain.uneven_psi());
-    let error = |twists: &[Twist]| {
-        let set: Vec<f64> = twists.iter().map(|twist| twist.set.to_radians()).collect();
-        Unevenness::of_chain(&angles, &relative_phases(&set, &psi)).sine()
+    let joints = Joints { angles: &angles, psi: &psi };
+    let toothed = |certain: bool, twists: &[Twist]| -> Vec<(usize, f64)> {
+        let step =
+            |twist: &Twist| twist.wanted.and(twist.step).filter(|&step| step < 180.0 && twist.certain == certain);
+        (0..twists.len()).filter_map(|i| Some((i, step(&twists[i])?))).collect()
     };
-    let toothed = |twist: &Twist| twist.wanted.and(twist.step).filter(|&step| step < 180.0);
-    let chosen: Vec<(usize, f64)> =
-        (0..twists.len()).filter_map(|i| Some((i, toothed(&twists[i]).filter(|_| twists[i].certain)?))).collect();
-    let unknown: Vec<(usize, f64)> =
-        (0..twists.len()).filter_map(|i| Some((i, toothed(&twists[i]).filter(|_| !twists[i].certain)?))).collect();
+    let chosen = toothed(true, twists);
     if chosen.len() > 1 {
-        search(twists, &chosen, &[-1.0, 0.0, 1.0], |twists| error(twists));
+        joints.choose(twists, &chosen);
     }
-    // From half a step ahead of the best to half a step behind it.
-    search(twists, &unknown, &[-1.0, 0.0], |twists| -error(twists));
+    let unknown = toothed(false, twists);
+    joints.worst(twists, &unknown);
     for twist in twists {
         twist.off_max = twist.wanted.map_or(0.0, |wanted| apart(twist.set, wanted));
-    }
-}
-
-/// Moves shafts by steps, every combination of them, to where `cost` is least; as they are where nothing is less.
-fn search(twists: &mut [Twist], shafts: &[(usize, f64)], moves: &[f64], cost: impl Fn(&[Twist]) -> f64) {
-    /// What rounding makes of nothing.
-    const LESS: f64 = 1e-12;
-    let from = twists.to_vec();
-    let mut trial = from.clone();
-    let mut least = cost(&from);
-    let settings = moves.len().checked_pow(shafts.len() as u32).unwrap_or(usize::MAX).min(MOST_SETTINGS);
-    for setting in 0..settings {
-        let mut digits = setting;
-        for &(i, step) in shafts {
-            trial[i].set = half_turn(from[i].set + moves[digits % moves.len()] * step);
-            digits /= moves.len();
-        }
-        let here = cost(&trial);
-        if here < least - LESS {
-            least = here;
-            twists.clone_from_slice(&trial);
-        }
     }
 }
 

@@ -13,6 +13,20 @@ use crate::spec::types::{FormShape, Hub, Shaft, ShaftEnd, Slip};
 /// Yield in shear over yield in tension, 1/√3 by von Mises as the handbooks round it (Shigley, from memory).
 pub const SHEAR_YIELD: f64 = 0.577;
 
+/// What the figures leave out.
+pub const NOT_INCLUDED: [&str; 10] = [
+    "fatigue",
+    "shock and kick-back from the road",
+    "the rise of stress at corners, shoulders, grooves and welds",
+    "bending of the shafts by their couples and their own weight",
+    "wear",
+    "heat",
+    "friction",
+    "whipping",
+    "the wind-up of joints, column, gear and wheel",
+    "whether material and parts are what they are said to be",
+];
+
 /// N mm in a N m.
 const N_MM: f64 = 1000.0;
 
@@ -29,17 +43,24 @@ pub fn strength(
     shafts: &[ShaftResult],
     ratios: &[f64],
 ) -> Result<Strength, Vec<Diagnostic>> {
-    let mut answer = Strength { screws: seating(spec), ..Strength::default() };
+    let mut answer = Strength {
+        screws: seating(spec),
+        not_included: NOT_INCLUDED.map(str::to_owned).to_vec(),
+        ..Strength::default()
+    };
     let Some(wheel) = spec.wheel_torque else { return Ok(answer) };
     let mut wrong = Vec::new();
     let mut sections = Sections::default();
     let mut torque_in = wheel;
     let mut windup = 0.0;
     for (i, joint) in spec.joints.iter().enumerate() {
+        let moment = torque_in / libm::cos(chain.cross_angle(i));
         answer.joints.push(JointStrength {
             name: joint.name.clone(),
-            torque_max: torque_in / libm::cos(chain.cross_angle(i)),
+            torque_max: moment,
             rating: joint.rating.as_ref().map(|rating| rating.torque),
+            // The cross is turned by a couple at the two ends of one line of it (balance of the cross).
+            trunnion_force: joint.trunnions.map(|apart| moment * N_MM / apart),
         });
         let (Some(shaft), Some(result), Some(ratio)) = (spec.shafts.get(i), shafts.get(i), ratios.get(i)) else {
             continue;

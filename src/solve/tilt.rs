@@ -2,8 +2,12 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::bodies;
+use super::clearance::{NotchGap, clearances};
 use super::motion::{Unevenness, relative_phases};
-use super::solution::ShaftResult;
+use super::rail::RailShape;
+use super::solution::{Clearance, ShaftResult};
+use super::travel::Linkage;
 use super::{chain, fit};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Vec3;
@@ -23,6 +27,10 @@ pub struct TiltResult {
     pub ratio_max: f64,
     /// By how much each shaft gets longer between its crosses (mm); negative: shorter.
     pub longer: Vec<f64>,
+    /// Least gaps with the column there, over all motions. A rail that is notched has no row for the parts that its notch
+    /// is cut for: the notch is traced for the column as taped.
+    #[serde(default)]
+    pub clearances: Vec<Clearance>,
 }
 
 /// The spec with the column turned about its pivot by that much (rad), wheel up positive.
@@ -44,12 +52,26 @@ pub fn tilted(spec: &Spec, tilt: &Tilt, angle: f64) -> Spec {
 ///
 /// # Errors
 /// A joint that folds back, or crosses that coincide, at one end.
-pub(super) fn tilt(spec: &Spec, shafts: &[ShaftResult]) -> Result<Vec<TiltResult>, Vec<Diagnostic>> {
+pub(super) fn tilt(
+    spec: &Spec,
+    shafts: &[ShaftResult],
+    rails: &[RailShape],
+    notched: &[NotchGap],
+) -> Result<Vec<TiltResult>, Vec<Diagnostic>> {
     let Some(tilt) = &spec.column.tilt else { return Ok(Vec::new()) };
     let twists: Vec<_> = shafts.iter().map(|shaft| shaft.twist.clone()).collect();
     let set = fit::set_phases(&twists);
     let at = |angle: f64| -> Result<TiltResult, Vec<Diagnostic>> {
-        let chain = chain::chain(&tilted(spec, tilt, angle))?;
+        let tilted = tilted(spec, tilt, angle);
+        let chain = chain::chain(&tilted)?;
+        // Its motions carry the column from there: the tilt is the joint nearest to the wheel.
+        let linkage = Linkage::new(&tilted, &chain);
+        let rooms = bodies::moved_rooms(&tilted, &chain);
+        let mut gaps = clearances(&tilted, &rooms, rails, &[], linkage.as_ref());
+        let is_notched = |row: &Clearance| {
+            notched.iter().any(|gap| spec.rails[gap.rail].name == row.obstacle && spec.body_name(gap.body) == row.part)
+        };
+        gaps.retain(|row| !is_notched(row));
         let whole = Unevenness::of_chain(&chain.uneven_angles(), &relative_phases(&set, &chain.uneven_psi()));
         Ok(TiltResult {
             tilt: angle.to_degrees(),
@@ -57,6 +79,7 @@ pub(super) fn tilt(spec: &Spec, shafts: &[ShaftResult]) -> Result<Vec<TiltResult
             error: whole.error().to_degrees(),
             ratio_max: whole.ratio_max(),
             longer: shafts.iter().enumerate().map(|(i, shaft)| chain.span(i) - shaft.centre_distance).collect(),
+            clearances: gaps,
         })
     };
     let named = |errors: Vec<Diagnostic>| -> Vec<Diagnostic> {

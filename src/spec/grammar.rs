@@ -237,6 +237,12 @@ pub(super) static JOINT: Keys = keys(
         ),
         Key::may("double", Kind::Table(&DOUBLE), "a single joint", "two crosses in one housing"),
         Key::may("rating", Kind::Table(&RATING), "not judged", "rated torque"),
+        Key::may(
+            "trunnions",
+            LENGTH,
+            "the force on them is not told",
+            "between the middles of the two bearings on one line of the cross",
+        ),
         Key::must("upper", Kind::Table(&UPPER), "hub on the column's side"),
         Key::must("lower", Kind::Table(&LOWER), "hub on the gear's side"),
     ],

@@ -303,6 +303,8 @@ pub struct Joint {
     pub centre: Option<Vec3>,
     /// Rated torque (N m) and where it is from.
     pub rating: Option<Rating>,
+    /// Between the middles of the two bearings on one line of its cross (mm).
+    pub trunnions: Option<f64>,
 }
 
 /// From the meeting point of the axes to each cross of a double joint (mm), for the span between its crosses and the

@@ -175,7 +175,12 @@ pub(super) fn bench() -> Bench {
             joints: spec
                 .joints
                 .iter()
-                .map(|j| JointStrength { name: j.name.clone(), torque_max: 64.0, rating: Some(300.0) })
+                .map(|j| JointStrength {
+                    name: j.name.clone(),
+                    torque_max: 64.0,
+                    rating: Some(300.0),
+                    trunnion_force: None,
+                })
                 .collect(),
             ..Strength::default()
         },

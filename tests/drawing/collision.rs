@@ -9,10 +9,12 @@ use std::sync::Arc;
 
 use yokeline::catalog::sheets;
 use yokeline::drawing::collision::{Collision, Fault, collisions};
+use yokeline::drawing::layout::text_box;
 use yokeline::drawing::sheet::{Line, Text};
-use yokeline::drawing::{Anchor, Item, Role, Sheet, View, band, print_test};
+use yokeline::drawing::{Anchor, Item, Role, Sheet, View, band, print_test, record_curves};
 use yokeline::geometry::{Path, Vec2};
 use yokeline::pipeline;
+use yokeline::solve::curves::{figures, graph};
 
 fn said(name: &str, page: usize, found: &[Collision]) -> String {
     found.iter().fold(String::new(), |mut all, c| {
@@ -56,6 +58,48 @@ fn no_sheet_of_any_example_has_a_collision() {
 fn no_hard_sheet_has_a_collision() {
     let faults: String = super::every_sheet().iter().map(|(name, sheet)| said(name, 0, &collisions(sheet))).collect();
     assert!(faults.is_empty(), "{faults}");
+}
+
+/// End of the hub above the rack's.
+const HUB: &str = "ears   = \"parallel\"\nscrews = [{ at = \"0.50 in\", thread = \"5/16-18\", point = \"cone\", jam = true }]\n\
+                   [joint.lower]                          # on the rack";
+
+/// Round bar with flats at its upper end and measured teeth at its lower.
+const BAR: &str = "stock = { round = { diameter = \"0.75 in\" } }\nends = { upper = { form = \"dd-3/4\", length = \"1.5 in\" }, \
+                   lower = { form = { serrated = { teeth = 36, diameter = \"0.75 in\" } }, length = \"1.5 in\", tooth = \"1 deg\" } }";
+
+/// Pictures of the record with every row of names there can be: four curves and a mark, a title of two lines.
+#[test]
+fn no_picture_has_a_collision() {
+    let text = crate::common::HERON
+        .replace("name      = \"intermediate\"", &format!("name = \"{}\"", "WIDE INTERMEDIATE BAR ".repeat(2).trim()))
+        .replace(
+            "[joint.upper]                          # on the intermediate shaft\nfits   = \"dd-3/4\"",
+            "[joint.upper]\nfits = { serrated = { teeth = 36, diameter = \"0.75 in\" } }\ntooth = \"2 deg\"",
+        )
+        .replace(HUB, "pinch = { at = \"0.40 in\", bolt = \"5/16-18\", offset = \"0.47 in\" }\n[joint.lower]                          # on the rack")
+        .replace("stock     = \"dd-3/4\"", BAR);
+    let solved = pipeline::solve("linkage.toml", text.as_bytes(), &mut |_| ());
+    let solved = solved.unwrap_or_else(|errors| panic!("{errors:#?}"));
+    let (mut faults, mut most) = (String::new(), 0);
+    for figure in figures(&solved.solution) {
+        let graph = graph(&solved.spec, &solved.solution, figure).unwrap();
+        most = most.max(graph.curves.len() + usize::from(!graph.marks.1.is_empty()));
+        let sheet = record_curves::sheet(&solved.spec, &solved.solution, figure).unwrap();
+        let mut banded = [sheet.clone()];
+        band(&mut banded, 12);
+        faults += &said(&sheet.title, 0, &collisions(&sheet));
+        faults += &said(&sheet.title, 0, &collisions(&banded[0]));
+        for item in &sheet.items {
+            if let Item::Text(text) = item {
+                let [width, height] = sheet.size;
+                let inside = |p: &Vec2| (0.0..=width).contains(&p.x) && (0.0..=height).contains(&p.y);
+                assert!(text_box(text).iter().all(inside), "{} runs off", text.words);
+            }
+        }
+    }
+    assert_eq!(faults, "");
+    assert_eq!(most, 5, "as set, as best, a tooth back, a tooth on, straight ahead");
 }
 
 #[test]

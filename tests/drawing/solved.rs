@@ -186,8 +186,8 @@ pub(super) fn heron() -> Solution {
                 dimple_margin: None,
             }],
             joints: vec![
-                JointStrength { name: "upper".into(), torque_max: 62.5, rating: None },
-                JointStrength { name: "lower".into(), torque_max: 68.1, rating: None },
+                JointStrength { name: "upper".into(), torque_max: 62.5, rating: None, trunnion_force: None },
+                JointStrength { name: "lower".into(), torque_max: 68.1, rating: None, trunnion_force: None },
             ],
             ..Strength::default()
         },

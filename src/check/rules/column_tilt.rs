@@ -1,16 +1,18 @@
-//! A column's tilt keeps every joint within its limit and every shaft in its hubs.
+//! A column's tilt keeps every joint within its limit, every shaft in its hubs and every part clear.
 
 use super::{Confidence, Rule, length};
 use crate::check::Status;
 use crate::check::case::{Case, SLACK};
 use crate::quantity::degrees;
+use crate::solve::solution::Clearance;
 
 pub(super) const RULE: Rule = Rule {
     code: "column-tilt",
-    title: "joints and shafts at both ends of the column's tilt",
+    title: "joints, shafts and clearances at both ends of the column's tilt",
     limit: Some(length(0.5)),
     confidence: Confidence::B,
-    source: "the joint's own limit; a shaft that does not slide takes no change of length (0.5 mm: common practice, no source)",
+    source: "the joint's own limit; a shaft that does not slide takes no change of length (0.5 mm: common practice, no source); \
+             clearances as without the tilt",
     judge,
 };
 
@@ -47,5 +49,35 @@ fn judge(case: &mut Case<'_>) {
                 case.say(Status::Fail, &subject, pair, "mm", message);
             }
         }
+        clearances(case, &words, &end.clearances);
+    }
+}
+
+/// The tightest row of every part against its need, and what a notch leaves open.
+fn clearances(case: &mut Case<'_>, words: &str, rows: &[Clearance]) {
+    let mut judged: Vec<&str> = Vec::new();
+    // The tightest stands first within a part.
+    for row in rows {
+        if judged.contains(&row.part.as_str()) {
+            continue;
+        }
+        judged.push(&row.part);
+        let subject = format!("{words}, {} to {}", row.part, row.obstacle);
+        let (gap, need) = (row.judged(), row.need);
+        let pair = (Some(gap), Some(need));
+        let found = if gap > 0.0 { case.length(gap) } else { "nothing: they touch".to_owned() };
+        let message = format!("gap {found}, needed {}", case.length(need));
+        if gap + SLACK >= need {
+            case.say(Status::Pass, &subject, pair, "mm", message);
+        } else {
+            let message = format!("{message}: lessen the tilt, or make room");
+            case.say(Status::Fail, &subject, pair, "mm", message);
+        }
+    }
+    for notch in &case.spec.notches {
+        let rail = &case.spec.rails[notch.rail].name;
+        let subject = format!("{words}, rail {rail}");
+        let message = "its notch is cut for the column as taped: try the gap in it with the column there";
+        case.open(&subject, message);
     }
 }

@@ -23,6 +23,9 @@ pub struct Strength {
     /// Every set screw with the torque it is tightened to; it holds the hub on along the shaft and carries no torque.
     #[serde(default)]
     pub screws: Vec<ScrewSeating>,
+    /// What these figures leave out, in words.
+    #[serde(default)]
+    pub not_included: Vec<String>,
 }
 
 /// Stress in one shaft.
@@ -68,6 +71,10 @@ pub struct JointStrength {
     pub torque_max: f64,
     /// Rated torque (N m), where the spec gives one.
     pub rating: Option<f64>,
+    /// Greatest force on one trunnion (N), `torque_max` over the distance between the middles of its two bearings;
+    /// `None` where the spec does not give that distance.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub trunnion_force: Option<f64>,
 }
 
 /// The set screws of one hub that are alike.

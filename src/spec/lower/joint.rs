@@ -161,6 +161,18 @@ fn joint(
         let source = reader.text(&rating, "source");
         Some(Rating { torque: torque?, source })
     });
+    let trunnions = reader.length(&table, "trunnions");
+    if let (Some(apart), Some(swing)) = (trunnions, swing)
+        && apart >= swing
+    {
+        let message = format!(
+            "`trunnions` is {}; less than `swing`, {}, is allowed",
+            both_units(apart, reader.units),
+            both_units(swing, reader.units)
+        );
+        let help = "measure over both bearing caps of one line and take one cap's height off";
+        reader.error("bad-value", table.span_of("trunnions"), message, help);
+    }
     let mut hubs = ["upper", "lower"].iter().zip(seats).map(|(side, seat)| {
         let table = reader.table(&table, side)?;
         let what = format!("joint \"{shown}\", {{}} of the {}", side_in_words(side));
@@ -189,6 +201,7 @@ fn joint(
             lower: lower?,
             centre,
             rating,
+            trunnions,
         })
     };
     // A double whose span could not be read is no single joint.
