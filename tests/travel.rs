@@ -2,6 +2,7 @@
 
 mod arm;
 mod chain;
+mod curves;
 mod roadster;
 mod scenes;
 

@@ -64,7 +64,7 @@ pub(super) fn check(file: &str, bytes: &[u8], plan: &Plan, figure: Figure, repor
     let solid = |words: &str| words.split_whitespace().collect::<String>();
     let title = solid(&found.texts.concat()).contains(&solid(&planned.title));
     report.equal(file, "title", "printed", if title { "printed" } else { "missing" });
-    report.equal(file, "what runs across", "printed", says(planned.across));
+    report.equal(file, "what runs across", "printed", says(&planned.across));
     report.equal(file, "hash of the spec", "printed", says(&format!("spec {}", &plan.spec.sha256[..12])));
     let across = Scale::read(&found, "across", |p| p.x, file, report);
     let up = Scale::read(&found, "up", |p| p.y, file, report);

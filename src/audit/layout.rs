@@ -7,6 +7,7 @@ use super::paper::{PDF, SVG, heading, length_words, open_svg, page_box, says, wo
 use super::pdf::PdfPage;
 use crate::geometry::{Vec2, Vec3};
 use crate::quantity;
+use crate::solve::gap_curve::marked;
 
 /// What a view shows of a point.
 type Flat = fn(Vec3) -> Vec2;
@@ -20,6 +21,10 @@ pub(super) fn measure(file: &str, found: &[PdfPage], plan: &Plan, report: &mut A
     heading(file, found, "layout sheet", report);
     let text = words(found);
     numbers(file, &text, plan, report);
+    for row in marked(&plan.solution) {
+        let what = format!("gap of {} to {}", row.part, row.obstacle);
+        says(file, &text, &what, &length_words(row.judged()), report);
+    }
     for line in &plan.solution.order {
         let what = format!("order of {}", line.item);
         // Long rows are wrapped: the first word and the length find them.
@@ -97,6 +102,20 @@ fn views<'a>(
             let expected = flat(*to - *from) * (1.0 / scale);
             report.number(file, format!("{what}, across"), expected.x, (b - a).x, allowed, "mm");
             report.number(file, format!("{what}, up"), expected.y, (b - a).y, allowed, "mm");
+        }
+        let (Some(start), Some(origin)) = (*start, joints.first().and_then(|joint| joint.crosses.last())) else {
+            continue;
+        };
+        for (i, row) in marked(&plan.solution).into_iter().enumerate() {
+            let what = format!("{view} view, tightest gap {}", i + 1);
+            let Some((a, b)) = find(&format!("{view}.gap.{}", i + 1)).and_then(Measured::straight) else {
+                report.wrong(file, what, "a cross", "missing");
+                continue;
+            };
+            let expected = flat(row.point - *origin) * (1.0 / scale);
+            let at = (a + b) * 0.5 - start;
+            report.number(file, format!("{what}, across"), expected.x, at.x, allowed, "mm");
+            report.number(file, format!("{what}, up"), expected.y, at.y, allowed, "mm");
         }
     }
     if let [Some(side), Some(plan), Some(rear)] = starts {

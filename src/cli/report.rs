@@ -16,8 +16,13 @@ use crate::drawing::mock_up;
 use crate::export::Artifact;
 use crate::pipeline::Solved;
 use crate::quantity::{self, Unit};
+use crate::solve::gap_curve::tightest;
 use crate::solve::solution::{BothUnits, Dimple, End, On, ShaftResult, SpotWhen};
 use crate::spec::types::Axes;
+
+/// Gaps told in full, and how many of the next are named after them.
+const CLOSEST: usize = 4;
+const NEXT: usize = 4;
 
 /// Diagnostics with their source lines; one JSON object a line with `--json`.
 pub fn diagnostics(found: &[Diagnostic], source: &input::Source, settings: Settings) -> String {
@@ -151,9 +156,8 @@ pub fn linkage(solved: &Solved) -> String {
     steer::lines(&mut out, solved);
     if !solution.clearances.is_empty() {
         heading(&mut out, "Closest");
-        let mut rows: Vec<_> = solution.clearances.iter().collect();
-        rows.sort_by(|a, b| (a.judged() - a.need).total_cmp(&(b.judged() - b.need)));
-        for row in rows.iter().take(4) {
+        let rows = tightest(solution);
+        for row in rows.iter().take(CLOSEST) {
             let gap = if row.gap > 0.0 { quantity::both_units(row.gap, units) } else { "TOUCHES".to_owned() };
             let sure = row.gap_sigma.filter(|_| row.gap > 0.0).map(|sigma| format!(" ± {}", length(sigma, units)));
             let (sure, need) = (sure.unwrap_or_default(), length(row.need, units));
@@ -167,6 +171,15 @@ pub fn linkage(solved: &Solved) -> String {
                 let text = format!("with {at}; as taped {}", length(taped.gap, units));
                 let _ = writeln!(out, "    {}", wrapped(&text, 4, 4));
             }
+        }
+        let next: Vec<String> = rows
+            .iter()
+            .skip(CLOSEST)
+            .take(NEXT)
+            .map(|row| format!("{} to {} {}", row.part, row.obstacle, length(row.judged(), units)))
+            .collect();
+        if !next.is_empty() {
+            let _ = writeln!(out, "  {}", wrapped(&format!("next: {}", next.join("; ")), 2, 4));
         }
     }
     for notch in &solution.notches {

@@ -2,7 +2,7 @@
 
 use super::font::{Contour, Curve, Face};
 use super::layout::{label, text_width};
-use super::sheet::{Anchor, Role, Sheet, Text};
+use super::sheet::{Anchor, Item, Role, Sheet, Text};
 use crate::geometry::{Path, Piece, Vec2};
 
 /// Cap heights tried for the hollow letters (mm), as large as the sheet's diagonal takes.
@@ -34,8 +34,9 @@ pub fn band(sheets: &mut [Sheet], failed: usize) {
             let from = start + way.left() * side - way * tall;
             sheet.line(Role::Band, Path::line(from, from + way * (long + 2.0 * tall)));
         }
-        let margin = if height > 100.0 { 5.0 } else { 2.5 };
-        let margin_tall = if height > 100.0 { 3.5 } else { 1.8 };
+        // A cut file has no frame, and little room round its outline.
+        let framed = sheet.items.iter().any(|item| matches!(item, Item::Line(line) if line.role == Role::Frame));
+        let (margin, margin_tall) = if framed { (5.0, 3.5) } else { (2.5, 1.8) };
         for y in [height - margin, margin] {
             // Left of the centring marks where the sheet is wide enough for them.
             let wide = text_width(&words, margin_tall, true);

@@ -4,6 +4,7 @@
 //! from the rear. They stand as the projection angle asks, so that every point lies on one line with itself.
 
 mod shapes;
+mod tight;
 
 use super::layout::{Area, BODY, Note, SMALL, label, text_box, text_width};
 use super::mock_up;
@@ -92,6 +93,8 @@ struct Linkage<'a> {
     bodies: Vec<Cylinder>,
     /// Column and gear axes: from the outermost cross outward.
     ends: [[Vec3; 2]; 2],
+    /// Where the tightest gaps are.
+    tight: Vec<Vec3>,
 }
 
 /// A view placed on the paper.
@@ -124,8 +127,10 @@ fn written(spec: &Spec, solution: &Solution, linkage: &Linkage<'_>, smaller: usi
     let body = title_block::room(size).body.without(3.0, 2.0, 3.0, 3.0);
     let mut sheet = Sheet::new("Layout", size, false);
     let (views, bottom) = arrange(spec, linkage, body, smaller);
+    // Words of all views: one's may reach into another's.
+    let mut taken = Vec::new();
     for view in &views {
-        draw(&mut sheet, spec, linkage, view);
+        draw(&mut sheet, spec, solution, linkage, view, &mut taken);
     }
     let over = views.first().map_or(1.0, |view| view.over);
     let mut pages = Pages::under(sheet, body, bottom).close(close);
@@ -140,6 +145,11 @@ fn written(spec: &Spec, solution: &Solution, linkage: &Linkage<'_>, smaller: usi
     if !bearings.rows.is_empty() {
         pages.section("Support bearings");
         pages.table(&bearings);
+    }
+    if let Some(legend) = tight::legend(solution) {
+        pages.section("Tightest gaps");
+        pages.table(&tight::table(spec, solution));
+        pages.notes(&[Note::body(legend)]);
     }
     pages.section("Order list");
     pages.table(&tables::order(spec, solution));
@@ -211,7 +221,7 @@ fn linkage<'a>(spec: &'a Spec, solution: &'a Solution) -> Linkage<'a> {
     });
     // A hub longer than the shaft it takes leaves nothing to draw of it.
     bodies.retain(|body| (body.to - body.from).length() > 0.1);
-    Linkage { joints, shafts: &solution.shafts, bodies, ends }
+    Linkage { joints, shafts: &solution.shafts, bodies, ends, tight: tight::places(solution) }
 }
 
 impl Linkage<'_> {
@@ -221,7 +231,7 @@ impl Linkage<'_> {
         let ends = self.bodies.iter().flat_map(|body| [(body.from, body.radius), (body.to, body.radius)]);
         let mut low = Vec2::new(f64::INFINITY, f64::INFINITY);
         let mut high = -low;
-        for (p, radius) in balls.chain(ends) {
+        for (p, radius) in balls.chain(ends).chain(self.tight.iter().map(|&p| (p, 0.0))) {
             let p = view.flat(p);
             low = Vec2::new(low.x.min(p.x - radius), low.y.min(p.y - radius));
             high = Vec2::new(high.x.max(p.x + radius), high.y.max(p.y + radius));
@@ -275,7 +285,14 @@ fn arrange(spec: &Spec, linkage: &Linkage<'_>, body: Area, smaller: usize) -> (V
     (views, body.high.y - tall - deep)
 }
 
-fn draw(sheet: &mut Sheet, spec: &Spec, linkage: &Linkage<'_>, placed: &Placed) {
+fn draw(
+    sheet: &mut Sheet,
+    spec: &Spec,
+    solution: &Solution,
+    linkage: &Linkage<'_>,
+    placed: &Placed,
+    taken: &mut Vec<[Vec2; 2]>,
+) {
     let view = placed.view;
     let key = |what: &str, i: usize| format!("{}.{what}.{}", view.key(), i + 1);
     let title = Vec2::new(placed.area.low.x + 2.0, placed.area.high.y - 4.0);
@@ -286,7 +303,6 @@ fn draw(sheet: &mut Sheet, spec: &Spec, linkage: &Linkage<'_>, placed: &Placed) 
             sheet.line(Role::Outline, path);
         }
     }
-    let mut taken: Vec<[Vec2; 2]> = Vec::new();
     let strip =
         |body: &Cylinder| Strip { ends: [placed.at(body.from), placed.at(body.to)], half: body.radius / placed.over };
     let mut strips: Vec<Strip> = linkage.bodies.iter().map(strip).collect();
@@ -322,12 +338,13 @@ fn draw(sheet: &mut Sheet, spec: &Spec, linkage: &Linkage<'_>, placed: &Placed) 
         }
         eyes.push(eye);
     }
+    tight::marks(sheet, solution, placed, &mut strips);
     // Names last, each where it is clear of every axis and of the names before it.
     for (i, (joint, result, crosses)) in linkage.joints.iter().enumerate() {
         let middle = (placed.at(crosses[0]) + placed.at(crosses[1])) * 0.5;
         let words = format!("J{} {}", i + 1, quantity::degrees(result.angle, 1));
         let radius = joint.swing.max(joint.hub) / 2.0 / placed.over;
-        name(sheet, middle, radius, &words, &mut strips, &mut taken);
+        name(sheet, middle, radius, &words, &mut strips, taken);
     }
     for (i, shaft) in linkage.shafts.iter().enumerate() {
         let (from, to) = (placed.at(linkage.joints[i].2[1]), placed.at(linkage.joints[i + 1].2[0]));
@@ -339,11 +356,12 @@ fn draw(sheet: &mut Sheet, spec: &Spec, linkage: &Linkage<'_>, placed: &Placed) 
             if half < 0.25 { half + 0.5 } else { half }
         });
         let middle = from + (to - from) * share;
-        name(sheet, middle, radius, &format!("S{} {length}", i + 1), &mut strips, &mut taken);
+        name(sheet, middle, radius, &format!("S{} {length}", i + 1), &mut strips, taken);
         if let Some((place, eye)) = eyes[i] {
-            name(sheet, place, eye, &format!("B{}", i + 1), &mut strips, &mut taken);
+            name(sheet, place, eye, &format!("B{}", i + 1), &mut strips, taken);
         }
     }
+    tight::names(sheet, solution, placed, &mut strips, taken);
 }
 
 /// Half the side (mm on paper) of a bearing's sign: over the bar, and never too small to see.

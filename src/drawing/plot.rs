@@ -97,10 +97,13 @@ impl Plot<'_> {
     fn grid(&self, sheet: &mut Sheet, area: Area, (low, high): (Vec2, Vec2), (least, step, rows): (f64, f64, u32)) {
         let (from, to) = self.graph.range;
         let degrees = self.graph.across.ends_with("degrees");
-        let stride = if degrees { (to - from) / 4.0 } else { round_step((to - from) / 5.0) };
-        let count = ((to - from) / stride + 1e-9).floor() as u32;
+        // Whole turns are quartered; any other scale has round numbers.
+        let quarters = degrees && to - from > 100.0;
+        let stride = if quarters { (to - from) / 4.0 } else { round_step((to - from) / 5.0) };
+        let first = (from / stride - 1e-9).ceil() * stride;
+        let count = ((to - first) / stride + 1e-9).floor().max(0.0) as u32;
         for i in 0..=count {
-            let value = from + stride * f64::from(i);
+            let value = first + stride * f64::from(i);
             let x = low.x + (value - from) / (to - from) * (high.x - low.x);
             let text = quantity::fixed(value, decimals(stride));
             let line = Path::line(Vec2::new(x, low.y), Vec2::new(x, high.y));
@@ -116,7 +119,7 @@ impl Plot<'_> {
             sheet.text(label(Vec2::new(low.x - 1.2, y - 0.5 * SMALL), Anchor::End, SMALL, false, text));
         }
         let middle = Vec2::new(f64::midpoint(low.x, high.x), area.low.y + 1.0);
-        sheet.text(label(middle, Anchor::Middle, SMALL, false, self.graph.across));
+        sheet.text(label(middle, Anchor::Middle, SMALL, false, self.graph.across.as_str()));
     }
 
     /// A row above the plot: each curve's line and its name, then the mark's.

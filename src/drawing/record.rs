@@ -97,6 +97,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(
     if !solution.clearances.is_empty() {
         pages.section("Clearances");
         pages.table(&tables::clearances(spec, solution));
+        record_curves::gaps(&mut pages, spec, solution);
     }
     if !solution.rails.is_empty() {
         pages.section("Rails and notches");

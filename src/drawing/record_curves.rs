@@ -21,7 +21,7 @@ const MARGIN: f64 = 5.0;
 /// Error and ratio over a turn, then error against the twist of every shaft where it makes a difference.
 pub(super) fn motion(pages: &mut Pages, spec: &Spec, solution: &Solution) {
     for figure in figures(solution) {
-        if matches!(figure, Figure::Torque | Figure::Shear) {
+        if matches!(figure, Figure::Torque | Figure::Shear | Figure::Gap(_)) {
             continue;
         }
         let Some(graph) = graph(spec, solution, figure) else { continue };
@@ -39,6 +39,18 @@ pub(super) fn strength(pages: &mut Pages, spec: &Spec, solution: &Solution) {
             Plot { graph, keyed: false }.draw(sheet, area);
         }
     });
+}
+
+/// The tightest gaps that motions change, each against the motion that changes it most.
+pub(super) fn gaps(pages: &mut Pages, spec: &Spec, solution: &Solution) {
+    for (number, figure) in figures(solution).into_iter().filter(|figure| matches!(figure, Figure::Gap(_))).enumerate()
+    {
+        let Some(graph) = graph(spec, solution, figure) else { continue };
+        if number == 0 {
+            pages.heading("The tightest gaps as things move");
+        }
+        pages.figure(PLOT, |sheet, area| Plot { graph: &graph, keyed: false }.draw(sheet, area));
+    }
 }
 
 /// A picture on a sheet of its own, with names on its curves; `None` where there is nothing to show.

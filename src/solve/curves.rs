@@ -3,6 +3,7 @@
 
 use super::chain::{self, Chain};
 use super::fit;
+use super::gap_curve;
 use super::motion::{Unevenness, follow, relative_phases};
 use super::phase::half_turn;
 use super::solution::Solution;
@@ -21,9 +22,12 @@ pub enum Figure {
     Torque,
     /// Shear along the chain.
     Shear,
+    /// One of the tightest gaps against the motion that changes it most, counted from the tightest.
+    Gap(usize),
 }
 
-/// The pictures of a linkage in their order: how it turns, every shaft whose phase makes a difference, what it carries.
+/// The pictures of a linkage in their order: how it turns, every shaft whose phase makes a difference, what it carries,
+/// how the tightest gaps go with what moves.
 pub fn figures(solution: &Solution) -> Vec<Figure> {
     let phased = (0..solution.shafts.len()).filter(|&i| solution.shafts[i].twist.wanted.is_some());
     let mut all = vec![Figure::Lead, Figure::Ratio];
@@ -31,6 +35,7 @@ pub fn figures(solution: &Solution) -> Vec<Figure> {
     if !solution.strength.shafts.is_empty() {
         all.extend([Figure::Torque, Figure::Shear]);
     }
+    all.extend((0..gap_curve::shown(solution)).map(Figure::Gap));
     all
 }
 
@@ -40,7 +45,7 @@ pub struct Graph {
     /// What runs up, with its unit.
     pub title: String,
     /// What runs across, with its unit last.
-    pub across: &'static str,
+    pub across: String,
     /// From and to.
     pub range: (f64, f64),
     /// A value that is always on the scale, such as 0.
@@ -65,7 +70,7 @@ pub fn graph(spec: &Spec, solution: &Solution, figure: Figure) -> Option<Graph> 
         let marks = ahead.map(|[lead, ratio]| if figure == Figure::Lead { lead } else { ratio });
         Some(Graph {
             title: title.to_owned(),
-            across: TURN,
+            across: TURN.to_owned(),
             range: (0.0, 360.0),
             floor: None,
             curves: turns.iter().map(|turn| (turn.name.to_owned(), points(turn).clone())).collect(),
@@ -77,7 +82,7 @@ pub fn graph(spec: &Spec, solution: &Solution, figure: Figure) -> Option<Graph> 
         let &(length, _) = points.last()?;
         Some(Graph {
             title: title.to_owned(),
-            across: "from the first cross along the chain, mm",
+            across: "from the first cross along the chain, mm".to_owned(),
             range: (0.0, length),
             floor: Some(0.0),
             curves: vec![(String::new(), points)],
@@ -97,7 +102,7 @@ pub fn graph(spec: &Spec, solution: &Solution, figure: Figure) -> Option<Graph> 
             };
             Some(Graph {
                 title: format!("error against the yoke phase of shaft {name}, degrees"),
-                across: "yoke phase, degrees",
+                across: "yoke phase, degrees".to_owned(),
                 range: (0.0, 180.0),
                 floor: Some(0.0),
                 curves: vec![("error, the other shafts as set".to_owned(), row.points)],
@@ -106,6 +111,7 @@ pub fn graph(spec: &Spec, solution: &Solution, figure: Figure) -> Option<Graph> 
         }
         Figure::Torque => along_the_chain("greatest torque, N m", along(solution).0),
         Figure::Shear => along_the_chain("greatest shear, MPa", along(solution).1),
+        Figure::Gap(number) => gap_curve::graph(spec, solution, number),
     }
 }
 

@@ -99,6 +99,7 @@ pub fn package_files(solution: &Solution) -> Vec<PackageFile> {
             }
             Figure::Torque => ("torque".to_owned(), "picture: torque along the chain".to_owned()),
             Figure::Shear => ("shear".to_owned(), "picture: shear along the chain".to_owned()),
+            Figure::Gap(i) => (format!("gap-{}", i + 1), "picture: one of the tightest gaps as things move".to_owned()),
         };
         add(format!("record/{name}.svg"), FileKind::Figure(figure), what);
     }
