@@ -5,6 +5,7 @@
 
 mod bad;
 mod linkage;
+mod moving;
 mod paper;
 mod simulation;
 

@@ -6,7 +6,7 @@ use crate::quantity::{both_units, degrees, factor, fixed, stress, torque};
 use crate::solve::Solution;
 use crate::solve::solution::{End, JointResult};
 use crate::spec::Spec;
-use crate::spec::types::{Form, Hub, ShaftEnd};
+use crate::spec::types::{Form, Hub, Shaft, ShaftEnd};
 
 /// Slack of every comparison, in the unit compared: the solver's rounding, a thousand times under what can be measured.
 pub(super) const SLACK: f64 = 1e-6;
@@ -34,6 +34,8 @@ pub(super) struct HubAt<'a> {
     pub(super) is_drive_end: bool,
     /// Taped pinch groove of that shaft.
     pub(super) groove: Option<f64>,
+    /// How much farther (mm) its crosses come apart over all motions than as taped; none of a slip shaft.
+    pub(super) drawn_out: f64,
 }
 
 impl HubAt<'_> {
@@ -180,6 +182,11 @@ impl<'a> Case<'a> {
         self.shown(mm, "mm")
     }
 
+    fn drawn_out(&self, shaft: &Shaft) -> f64 {
+        let over = self.solution.over_motions.as_ref().filter(|_| shaft.slip.is_none());
+        over.and_then(|over| over.shaft(&shaft.name)).map_or(0.0, |row| (row.longest.bound - row.taped).max(0.0))
+    }
+
     /// Every hub from column to gear with the shaft in it.
     pub(super) fn hubs(&self) -> Vec<HubAt<'a>> {
         let spec = self.spec;
@@ -204,6 +211,7 @@ impl<'a> Case<'a> {
                     slips: shaft.is_some_and(|shaft| shaft.slip.is_some()),
                     is_drive_end: shaft.is_none(),
                     groove: drive.groove.filter(|_| shaft.is_none()),
+                    drawn_out: shaft.map_or(0.0, |shaft| self.drawn_out(shaft)),
                 });
             }
         }

@@ -61,7 +61,7 @@ pub fn joints(spec: &Spec, chain: &Chain, shafts: &[ShaftResult]) -> Vec<JointRe
                 lower_gap: here.gap[1],
                 upper_engagement: here.engagement[0],
                 lower_engagement: here.engagement[1],
-                end_clearance: end_clearance(here.to_centre(), here.radius, here.angle),
+                end_clearance: here.ends_apart(here.angle),
                 captive: Captive {
                     upper: bite_left(chain, shafts, &fitted, i, End::Upper),
                     lower: bite_left(chain, shafts, &fitted, i, End::Lower),
@@ -72,7 +72,7 @@ pub fn joints(spec: &Spec, chain: &Chain, shafts: &[ShaftResult]) -> Vec<JointRe
 }
 
 /// A joint with its two shafts in it; index 0 the column's side, 1 the gear's.
-struct Fitted {
+pub(super) struct Fitted {
     angle: f64,
     /// Between the crosses of a double joint (mm), else 0.
     span: f64,
@@ -90,7 +90,7 @@ const fn sides(end: End) -> (usize, usize) {
 }
 
 impl Fitted {
-    fn of(spec: &Spec, chain: &Chain, i: usize) -> Self {
+    pub(super) fn of(spec: &Spec, chain: &Chain, i: usize) -> Self {
         let joint = &spec.joints[i];
         let grooves = [groove_of(spec, i, End::Upper), groove_of(spec, i, End::Lower)];
         Self {
@@ -100,6 +100,12 @@ impl Fitted {
             engagement: [joint.upper.engagement(grooves[0]), joint.lower.engagement(grooves[1])],
             radius: [shaft_radius(spec, i, End::Upper), shaft_radius(spec, i, End::Lower)],
         }
+    }
+
+    /// How far apart (mm) the two shaft ends are with the joint bent by `angle` (rad).
+    pub(super) fn ends_apart(&self, angle: f64) -> f64 {
+        let back = setback(self.span, angle);
+        end_clearance(self.gap.map(|gap| gap + back), self.radius, angle)
     }
 
     /// Shaft ends to where the two axes meet (mm).

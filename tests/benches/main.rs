@@ -282,3 +282,56 @@ mod tiles {
             .bench(|| pdf::write(&book(&spec, count), &meta()).map_or(0, |bytes| bytes.len()));
     }
 }
+
+/// Certified gaps of the roadster over motions: growth with obstacles and with motions.
+mod travel {
+    use std::fmt::Write as _;
+
+    use yokeline::check::rules;
+    use yokeline::solve::solve;
+    use yokeline::spec::{self, Source, Spec};
+
+    const HERON: &str = include_str!("../../examples/heron-roadster/linkage.toml");
+
+    /// That many bars about the shaft, each moved by all of the motions.
+    fn crowded(obstacles: usize, motions: usize) -> Option<Spec> {
+        let mut text = HERON.to_owned();
+        let names: Vec<String> = (0..obstacles).map(|i| format!("\"bar {i}\"")).collect();
+        for (i, name) in names.iter().enumerate() {
+            let turn = std::f64::consts::TAU * i as f64 / obstacles as f64;
+            let (y, z) = (-11.5 + 7.0 * libm::cos(turn), 7.0 + 7.0 * libm::sin(turn));
+            let _ = write!(
+                text,
+                "[[obstacle]]\nname = {name}\nkind = \"engine\"\n\
+                 tube = {{ path = [[8.0, {y:.3}, {z:.3}], [20.0, {:.3}, {:.3}]], diameter = \"1 in\" }}\n",
+                y - 1.0,
+                z + 2.0,
+            );
+        }
+        let all = [
+            "turn = { about = [[0, 0, 6], [20, 0, 7]], from = \"-3 deg\", to = \"3 deg\" }",
+            "shift = { along = [0, 1, 0], from = \"-1/4 in\", to = \"1/4 in\" }",
+            "shift = { along = [0, 0, 1], from = \"-1/2 in\", to = \"1/2 in\" }",
+        ];
+        for (i, motion) in all.iter().take(motions).enumerate() {
+            let _ = write!(text, "[[motion]]\nname = \"motion {i}\"\n{motion}\nmoves = [{}]\n", names.join(", "));
+        }
+        spec::read(Source { name: "linkage.toml", text: &text }, &rules::limits()).ok().map(|(spec, _)| spec)
+    }
+
+    fn solved(bencher: divan::Bencher, obstacles: usize, motions: usize) {
+        let Some(spec) = crowded(obstacles, motions) else { return };
+        assert_eq!(spec.motions.len(), motions, "the spec is as asked");
+        bencher.bench(|| solve(&spec).map_or(0, |(solution, _)| solution.clearances.len()));
+    }
+
+    #[divan::bench(args = [5, 10, 20, 40])]
+    fn obstacles_with_three_motions(bencher: divan::Bencher, obstacles: usize) {
+        solved(bencher, obstacles, 3);
+    }
+
+    #[divan::bench(args = [0, 1, 2, 3])]
+    fn motions_of_twenty_obstacles(bencher: divan::Bencher, motions: usize) {
+        solved(bencher, 20, motions);
+    }
+}

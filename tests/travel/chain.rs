@@ -37,6 +37,7 @@ fn a_cab_on_its_mounts_is_judged_over_all_its_shift() {
     near(over.shafts[0].longest.value, over.shafts[0].shortest.value, 0.0);
     let steps = 4;
     let mut most = [0.0f64; 3];
+    let mut nearest = [f64::INFINITY; 3];
     let (mut longest, mut shortest) = (0.0f64, f64::INFINITY);
     for i in 0..steps {
         for j in 0..steps {
@@ -44,6 +45,9 @@ fn a_cab_on_its_mounts_is_judged_over_all_its_shift() {
             let moved = shifted(&spec, at(REARWARD, i), at(UP, j));
             for (most, joint) in most.iter_mut().zip(&moved.joints) {
                 *most = most.max(joint.angle);
+            }
+            for (nearest, joint) in nearest.iter_mut().zip(&moved.joints) {
+                *nearest = nearest.min(joint.end_clearance);
             }
             longest = longest.max(moved.shafts[1].centre_distance);
             shortest = shortest.min(moved.shafts[1].centre_distance);
@@ -60,6 +64,11 @@ fn a_cab_on_its_mounts_is_judged_over_all_its_shift() {
         assert!(*sampled <= joint.angle_max.bound + 1e-9, "{sampled} {joint:?}");
         assert!(joint.angle_max.bound - joint.angle_max.value <= 0.05 + 1e-9, "{joint:?}");
         assert!(joint.angle_max.value >= sampled - 0.05, "{sampled} {joint:?}");
+    }
+    for (sampled, joint) in nearest.iter().zip(&over.joints) {
+        assert!(joint.ends_apart <= sampled + 1e-9, "{sampled} {joint:?}");
+        // A bound of the angle 0.05 deg too large, on ends 10 mm off the axis.
+        near(joint.ends_apart, *sampled, 0.05);
     }
     let shaft = &over.shafts[1];
     assert!(longest <= shaft.longest.bound + 1e-9 && shortest >= shaft.shortest.bound - 1e-9, "{shaft:?}");
@@ -85,6 +94,21 @@ moves = ["column"]
     assert!(finding.message.contains("with body on its mounts at"), "{}", finding.message);
     // The bar lies some 40 degrees off the shift: it changes by less than that, and by most of it.
     assert!(finding.value.is_some_and(|change| change > 1.5 && change < 3.0), "{finding:?}");
+    // Drawn out by that much, the bar bites that much less in either hub; the column's and gear's own bite stays.
+    let over = solved.solution.over_motions.as_ref().unwrap();
+    let drawn = over.shafts[0].longest.bound - over.shafts[0].taped;
+    assert!(drawn > 1.5, "{drawn}");
+    let joints = &solved.solution.joints;
+    let hubs = [
+        ("joint upper, column-side hub", joints[0].captive.upper),
+        ("joint upper, gear-side hub", joints[0].captive.lower - drawn),
+        ("joint lower, column-side hub", joints[1].captive.upper - drawn),
+        ("joint lower, gear-side hub", joints[1].captive.lower),
+    ];
+    for (subject, left) in hubs {
+        let finding = solved.findings.iter().find(|f| f.rule == "captive" && f.subject.starts_with(subject)).unwrap();
+        near(finding.value.unwrap(), left, 1e-9);
+    }
     // The notch was traced as taped, and says so.
     assert!(solved.findings.iter().any(|finding| finding.rule == "notch-motion" && finding.status == Status::Open));
 }

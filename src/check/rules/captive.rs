@@ -19,12 +19,18 @@ fn judge(case: &mut Case<'_>) {
         if at.hub.hold == Hold::Weld {
             continue;
         }
-        let left = at.captive();
+        // Where its crosses come farther apart over the motions, a shaft that cannot slip bites that much less.
+        let left = at.captive() - at.drawn_out;
         let pinched = matches!(at.hub.hold, Hold::Pinch(_)) && (!at.is_drive_end || at.groove.is_some());
         if left > SLACK {
             let more = case.length(limit - left);
+            let what = if at.drawn_out > SLACK {
+                "with every screw lost, over all motions still in the hub by"
+            } else {
+                "with every screw lost, still in the hub by"
+            };
             let remedy = format!("cut a longer bar or hold it back less, {more} in all{}", groove(pinched));
-            case.at_least(&at.subject, "with every screw lost, still in the hub by", left, limit, "mm", &remedy);
+            case.at_least(&at.subject, what, left, limit, "mm", &remedy);
             continue;
         }
         let what = if at.slips { "member" } else { "shaft" };

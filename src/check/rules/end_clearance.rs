@@ -15,20 +15,22 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(case: &mut Case<'_>) {
     let limit = case.limit();
-    for joint in &case.solution.joints {
+    let over = case.solution.over_motions.as_ref();
+    for (i, joint) in case.solution.joints.iter().enumerate() {
         let subject = format!("joint {}", joint.name);
-        if joint.end_clearance <= SLACK {
-            let message = "the two shaft ends meet inside the joint: it cannot turn; shorten a shaft or hold it back";
-            case.say(Status::Fail, &subject, (Some(joint.end_clearance), Some(limit)), "mm", message);
-        } else {
-            case.at_least(
-                &subject,
-                "ends apart by",
-                joint.end_clearance,
-                limit,
-                "mm",
-                "shorten a shaft or hold it back",
+        // Over all motions it bends further, and the ends come nearer.
+        let moved = over.and_then(|over| over.joints.get(i)).filter(|row| row.ends_apart < joint.end_clearance - SLACK);
+        let apart = moved.map_or(joint.end_clearance, |row| row.ends_apart);
+        let at = moved.map(|row| case.spec.motions_at(&row.angle_max.at).join(", "));
+        let at = at.map(|at| format!(" with {at}")).unwrap_or_default();
+        if apart <= SLACK {
+            let message = format!(
+                "the two shaft ends meet inside the joint{at}: it cannot turn; shorten a shaft or hold it back"
             );
+            case.say(Status::Fail, &subject, (Some(apart), Some(limit)), "mm", message);
+        } else {
+            let what = format!("ends apart{at} by");
+            case.at_least(&subject, &what, apart, limit, "mm", "shorten a shaft or hold it back");
         }
     }
 }

@@ -10,6 +10,7 @@ use super::side::{Steps, apart};
 use super::{tolerance, values};
 use crate::diagnostic::Diagnostic;
 use crate::solve::chain::Chain;
+use crate::solve::fit::Fitted;
 use crate::spec::Spec;
 use crate::spec::types::{Body, Motion};
 
@@ -35,6 +36,8 @@ pub struct JointOver {
     pub name: String,
     /// Greatest working angle (deg).
     pub angle_max: Extreme,
+    /// How near (mm) its two shaft ends come, at the bound of that angle: the more it bends, the nearer they are.
+    pub ends_apart: f64,
 }
 
 /// A shaft over all motions.
@@ -78,7 +81,9 @@ pub fn over_motions(spec: &Spec, chain: &Chain, linkage: &Linkage) -> Result<Ove
         let figure = |chain: &Chain, spread: Option<&Spread>| {
             (chain.angles[i].to_degrees(), spread.map(|s| (s.axes[i] + s.axes[i + 1]).to_degrees()))
         };
-        JointOver { name: joint.name.clone(), angle_max: search.greatest(Body::Joint(i), &figure) }
+        let angle_max = search.greatest(Body::Joint(i), &figure);
+        let ends_apart = ends_apart(&Fitted::of(spec, chain, i), angle_max.bound.to_radians());
+        JointOver { name: joint.name.clone(), angle_max, ends_apart }
     });
     let shafts = spec.shafts.iter().enumerate().map(|(i, shaft)| {
         let taped = chain.span(i);
@@ -101,6 +106,17 @@ pub fn over_motions(spec: &Spec, chain: &Chain, linkage: &Linkage) -> Result<Ove
         }
     });
     Ok(OverMotions { joints: joints.collect(), shafts: shafts.collect() })
+}
+
+/// The nearest (mm) that a joint's shaft ends come at any bend up to `most` (rad).
+///
+/// Of a single joint they come nearer the more it bends. The crosses of a double one lie the farther from the point
+/// where its axes meet, so the bends between are looked at too.
+fn ends_apart(joint: &Fitted, most: f64) -> f64 {
+    const STEPS: u32 = 32;
+    // Past a right angle no joint goes; a bound without an end is one of those.
+    let most = most.min(std::f64::consts::FRAC_PI_2);
+    (0..=STEPS).map(|i| joint.ends_apart(most * f64::from(i) / f64::from(STEPS))).fold(f64::INFINITY, f64::min)
 }
 
 /// A figure of the chain at a place, and how far it can be off over a range about it.
