@@ -37,6 +37,7 @@ fn on_the_bench_nothing_warns_and_only_the_collapse_is_open() {
         "length-change",
         "dimple-wall",
         "notch-motion",
+        "notch-doubler",
         "opening-motion",
         "bolt-square",
         "bend-hole",

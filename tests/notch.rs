@@ -581,7 +581,7 @@ fn the_row_of_the_results_holds_the_weakest_section() {
     let spec = heron();
     let rail = rail_of(&spec);
     let trace = notch(&spec, 0, &rail, &heron_rooms(&spec)).unwrap();
-    let row = result(&spec, 0, &rail, &trace).unwrap();
+    let row = result(&spec, 0, &trace).unwrap();
     assert_eq!((row.name.as_str(), row.rail.as_str()), ("left rail notch", "left rail"));
     let (low, high) = trace.stations().unwrap();
     assert!(row.section.worst_u > low && row.section.worst_u < high);

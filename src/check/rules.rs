@@ -44,7 +44,9 @@ mod mock_up_angle;
 mod mock_up_length;
 mod motion_angle;
 mod motion_slip;
+mod notch_closed;
 mod notch_corner;
+mod notch_doubler;
 mod notch_gap;
 mod notch_motion;
 mod notch_section;
@@ -146,7 +148,9 @@ pub const RULES: &[Rule] = &[
     notch_gap::RULE,
     notch_motion::RULE,
     notch_corner::RULE,
+    notch_closed::RULE,
     notch_section::RULE,
+    notch_doubler::RULE,
     hole_edge::RULE,
     hole_web::RULE,
     opening_edge::RULE,

@@ -17,7 +17,7 @@ use crate::export::Artifact;
 use crate::pipeline::Solved;
 use crate::quantity::{self, Unit};
 use crate::solve::gap_curve::tightest;
-use crate::solve::solution::{BothUnits, Dimple, End, On, ShaftResult, SpotWhen};
+use crate::solve::solution::{BothUnits, Dimple, End, NotchResult, On, ShaftResult, SpotWhen};
 use crate::spec::types::Axes;
 
 /// Gaps told in full, and how many of the next are named after them.
@@ -188,13 +188,7 @@ pub fn linkage(solved: &Solved) -> String {
             let _ = writeln!(out, "  no cut is needed for its clearance");
             continue;
         }
-        let kept = 100.0 * notch.section.left.s_min / notch.section.full.s_min;
-        let text = format!(
-            "{} along the rail, {} round it; {kept:.0} % of the section modulus is left",
-            length(notch.width, units),
-            length(notch.depth, units),
-        );
-        let _ = writeln!(out, "  {}", wrapped(&text, 2, 4));
+        notch_lines(&mut out, notch, units);
         if let Some(sigma) = notch.place_sigma {
             let (along, across) = (length(sigma.along, units), length(sigma.across, units));
             let text = format!(
@@ -217,6 +211,36 @@ pub fn linkage(solved: &Solved) -> String {
     built::lines(&mut out, solved);
     worries(&mut out, solved);
     out
+}
+
+/// Size of a notch, what it leaves of its rail, what is set into it and on it.
+fn notch_lines(out: &mut String, notch: &NotchResult, units: Unit) {
+    let section = &notch.section;
+    let mut say = |text: &str| {
+        let _ = writeln!(out, "  {}", wrapped(text, 2, 4));
+    };
+    say(&format!(
+        "{} along the rail, {} round it; {} of the section modulus is left",
+        length(notch.width, units),
+        length(notch.depth, units),
+        quantity::percent(section.left.share_of(&section.full)),
+    ));
+    if let Some(liner) = &notch.liner {
+        let (outside, wall) = (length(liner.outside, units), length(liner.wall, units));
+        say(&format!("{} of {outside} outside, {wall} wall, {} long", liner.kind.word(), length(liner.length, units)));
+    }
+    for doubler in &notch.doublers {
+        say(&format!("doubler on the {} face, {} plate", doubler.face, length(doubler.thick, units)));
+    }
+    if let Some(restored) = &section.restored {
+        let torsion = quantity::percent(restored.torsion / section.full.torsion);
+        let made = quantity::percent(restored.share_of(&section.full));
+        say(&format!("made good to {made} of the section modulus, {torsion} of the stiffness in torsion"));
+    }
+    if let Some(plates) = &notch.proposal {
+        let (thick, height) = (length(plates.thick, units), length(plates.height, units));
+        say(&format!("doublers that would make it good: {thick} plate, {height} high, on the {}", plates.faces.join(" and ")));
+    }
 }
 
 fn length(mm: f64, units: Unit) -> String {
@@ -359,6 +383,7 @@ const FIRST: &[&str] = &[
     "bore-depth",
     "shear-yield",
     "flat-pressure",
+    "notch-closed",
     "notch-section",
     "captive",
     "yoke-phase",

@@ -397,10 +397,17 @@ fn notes(
             value::tape_and_both(build, notch.clearance)
         )),
         Note::body(format!(
-            "Notch {} along, {} round the rail. Inside corners at least {} radius.",
+            "Notch {} along, {} round the rail. {}",
             value::both(build, result.width),
             value::both(build, result.depth),
-            value::tape_and_both(build, notch.corner)
+            match &result.liner {
+                None => format!("Inside corners at least {} radius.", value::tape_and_both(build, notch.corner)),
+                Some(liner) => format!(
+                    "The line is the outside of its {}, tube of {}: try it before welding.",
+                    liner.kind.word(),
+                    value::tape_and_both(build, liner.outside)
+                ),
+            }
         )),
     ];
     if view.wrap {

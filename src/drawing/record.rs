@@ -5,6 +5,7 @@ use super::mock_up;
 use super::plate::wide_table;
 use super::record_built as built;
 use super::record_curves;
+use super::record_notch;
 use super::record_steer as steer;
 use super::record_tables as tables;
 use super::sheet::{Anchor, Role, Sheet};
@@ -103,6 +104,14 @@ pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(
         pages.section("Rails and notches");
         pages.table(&tables::rails(spec, solution));
         pages.table(&tables::notches(spec, solution));
+        if solution.notches.iter().any(|notch| !notch.shop.is_empty()) {
+            pages.table(&record_notch::sections(spec, solution));
+            pages.notes(&record_notch::notes(spec, solution));
+        }
+        for notch in solution.notches.iter().filter(|notch| !notch.section.stations.is_empty()) {
+            pages.section(format!("Rail along {}", notch.name));
+            pages.table(&record_notch::stations(spec, notch));
+        }
     }
     if !solution.bolts.is_empty() {
         pages.section("Bolts through several parts");

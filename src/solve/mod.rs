@@ -100,7 +100,7 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
     let mut notch_gaps = Vec::new();
     for (i, row) in spec.notches.iter().enumerate() {
         let Some(trace) = keep(notch::notch(spec, i, &rails[row.rail], &rooms), &mut errors) else { continue };
-        notches.extend(notch::result(spec, i, &rails[row.rail], &trace));
+        notches.extend(notch::result(spec, i, &trace));
         notch_gaps.extend(trace.gaps.iter().map(|gap| NotchGap {
             rail: row.rail,
             body: gap.body,

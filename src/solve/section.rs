@@ -4,12 +4,17 @@
 //! a straight stretch carries a rectangle, a rounded corner a ring sector down
 //! to an inside radius of outside radius − wall, at least 0. Moments of both
 //! are in closed form, so nothing is approximated (any text on strength of
-//! materials; checked against EN 10219-2 and AISC tables in the tests).
+//! materials; checked against EN 10219-2 and AISC tables in the tests). Torsion
+//! is that of thin walls: Bredt's formula for a closed section, a third of s t³
+//! for an open one, both on the wall's middle line.
 
-use std::f64::consts::{PI, TAU};
+pub mod cells;
+pub mod moments;
 
+use super::rail::RailShape;
 use super::solution::{RailVertex, SectionProperties};
 use crate::geometry::Vec2;
+use moments::Moments;
 
 /// Lengths (mm) under this are nothing: far under what a tape or a saw knows, far over rounding.
 const NOTHING: f64 = 1e-9;
@@ -25,8 +30,23 @@ const NOTHING: f64 = 1e-9;
 pub fn section(path: &[RailVertex], closed: bool, girth: f64, wall: f64, removed: &[(f64, f64)]) -> SectionProperties {
     let runs = Run::along(path, closed, girth);
     let cuts = Cuts::new(removed, runs.first().map_or(0.0, |run| run.from), closed.then_some(girth));
+    let moments = walls(&runs, &cuts, closed, wall);
+    let middle = Middle::of(&runs, closed, wall);
+    let whole = closed && cuts.0.iter().all(|(from, to)| to - from <= NOTHING);
+    let torsion = middle.open(&runs, &cuts, wall) + if whole { middle.bredt(wall) } else { 0.0 };
+    SectionProperties { torsion, closed: whole, ..moments.properties() }
+}
+
+/// The integrals of a rail's wall less what is removed, to add plates and liners to.
+pub fn wall_moments(rail: &RailShape, removed: &[(f64, f64)]) -> Moments {
+    let runs = Run::along(&rail.path, rail.closed, rail.girth);
+    let cuts = Cuts::new(removed, runs.first().map_or(0.0, |run| run.from), rail.closed.then_some(rail.girth));
+    walls(&runs, &cuts, rail.closed, rail.wall)
+}
+
+fn walls(runs: &[Run], cuts: &Cuts, closed: bool, wall: f64) -> Moments {
     let mut moments = Moments::default();
-    for run in &runs {
+    for run in runs {
         for (from, to) in cuts.left(run.from, run.to) {
             match run.shape {
                 Shape::Straight { start, along, inward } => {
@@ -45,10 +65,77 @@ pub fn section(path: &[RailVertex], closed: bool, girth: f64, wall: f64, removed
             }
         }
     }
-    for corner in Corner::all(&runs, closed, wall) {
-        corner.count_once(&cuts, &mut moments);
+    for corner in Corner::all(runs, closed, wall) {
+        corner.count_once(cuts, &mut moments);
     }
-    moments.properties()
+    moments
+}
+
+/// The middle line of a wall as far as torsion needs it.
+#[derive(Debug)]
+struct Middle {
+    /// Of every run, as a share of its length outside: an arc's is shorter.
+    shares: Vec<f64>,
+    length: f64,
+    /// Enclosed, on a closed section.
+    area: f64,
+}
+
+impl Middle {
+    /// Half a wall inside the outside; a corner sharper than that has none of its own, and the straights meet.
+    fn of(runs: &[Run], closed: bool, wall: f64) -> Self {
+        let half = wall / 2.0;
+        let count = runs.len();
+        let radius = |i: usize| match runs[i % count].shape {
+            Shape::Arc { radius, .. } => Some(radius),
+            Shape::Straight { .. } => None,
+        };
+        // What a straight loses at an end where it meets another piece with less radius than half the wall.
+        let loss = |i: usize, other: Option<usize>| match other {
+            None => 0.0,
+            Some(other) => match (runs[i].shape, runs[other].shape) {
+                (Shape::Straight { along: a, .. }, Shape::Straight { along: b, .. }) => {
+                    if a.cross(b).abs() > 0.5 { half } else { 0.0 }
+                }
+                _ => radius(other).map_or(0.0, |radius| (half - radius).max(0.0)),
+            },
+        };
+        let (mut shares, mut length, mut double) = (Vec::with_capacity(count), 0.0, 0.0);
+        for (i, run) in runs.iter().enumerate() {
+            let outside = run.to - run.from;
+            let before = if closed { Some((i + count - 1) % count) } else { i.checked_sub(1) };
+            let after = if closed { Some((i + 1) % count) } else { Some(i + 1).filter(|next| *next < count) };
+            let own = match run.shape {
+                Shape::Straight { start, along, inward } => {
+                    let (first, last) = (loss(i, before), loss(i, after));
+                    let (p, q) = (start + along * first, start + along * (outside - last));
+                    double += (p + inward * half).cross(q + inward * half);
+                    (outside - first - last).max(0.0)
+                }
+                Shape::Arc { centre, radius, angle, turn } => {
+                    let (own, sweep) = ((radius - half).max(0.0), turn * outside / radius);
+                    let [p, q] = [angle, angle + sweep].map(|at| Vec2::polar(at) * own);
+                    double += centre.cross(q - p) + own * own * sweep;
+                    own * sweep.abs()
+                }
+            };
+            shares.push(own / outside);
+            length += own;
+        }
+        Self { shares, length, area: double.abs() / 2.0 }
+    }
+
+    /// Bredt's torsion constant of the closed cell: 4 A² over the sum of s/t.
+    fn bredt(&self, wall: f64) -> f64 {
+        if self.length > 0.0 { 4.0 * self.area * self.area * wall / self.length } else { 0.0 }
+    }
+
+    /// A third of s t³ over what is left.
+    fn open(&self, runs: &[Run], cuts: &Cuts, wall: f64) -> f64 {
+        let left = |run: &Run| cuts.left(run.from, run.to).iter().map(|(from, to)| to - from).sum::<f64>();
+        let length: f64 = runs.iter().zip(&self.shares).map(|(run, share)| left(run) * share).sum();
+        wall * wall * wall * length / 3.0
+    }
 }
 
 /// A stretch of the path of one shape, `from..to` in the unrolled coordinate.
@@ -237,96 +324,3 @@ impl Corner {
     }
 }
 
-/// Integrals over the section about the rail frame's axes, and its reach up and down.
-#[derive(Debug, Clone, Copy, Default)]
-struct Moments {
-    area: f64,
-    first: Vec2,
-    xx: f64,
-    yy: f64,
-    xy: f64,
-    low: Option<f64>,
-    high: Option<f64>,
-}
-
-impl Moments {
-    fn add(&mut self, area: f64, first: Vec2, [xx, yy, xy]: [f64; 3]) {
-        self.area += area;
-        self.first = self.first + first;
-        self.xx += xx;
-        self.yy += yy;
-        self.xy += xy;
-    }
-
-    fn reach(&mut self, p: Vec2) {
-        self.low = Some(self.low.map_or(p.y, |low| low.min(p.y)));
-        self.high = Some(self.high.map_or(p.y, |high| high.max(p.y)));
-    }
-
-    /// Rectangle of centre `c` and half sides `a` and `b`, square to each other.
-    fn add_rectangle(&mut self, c: Vec2, a: Vec2, b: Vec2, sign: f64) {
-        let area = sign * 4.0 * a.length() * b.length();
-        let own = |aa: f64, bb: f64| (aa + bb) / 3.0;
-        self.add(
-            area,
-            c * area,
-            [
-                area * (c.x * c.x + own(a.x * a.x, b.x * b.x)),
-                area * (c.y * c.y + own(a.y * a.y, b.y * b.y)),
-                area * (c.x * c.y + own(a.x * a.y, b.x * b.y)),
-            ],
-        );
-    }
-
-    /// Sector from angle `low` to `high` between two radii about `c`.
-    fn add_ring(&mut self, c: Vec2, inside: f64, outside: f64, low: f64, high: f64) {
-        let ((s0, c0), (s1, c1)) = (libm::sincos(low), libm::sincos(high));
-        let cube = (outside * outside * outside - inside * inside * inside) / 3.0;
-        let fourth = (outside * outside * outside * outside - inside * inside * inside * inside) / 4.0;
-        let area = (outside * outside - inside * inside) / 2.0 * (high - low);
-        let own = Vec2::new(cube * (s1 - s0), cube * (c0 - c1));
-        let (even, odd) = ((high - low) / 2.0, (s1 * c1 - s0 * c0) / 2.0);
-        self.add(
-            area,
-            own + c * area,
-            [
-                fourth * (even + odd) + 2.0 * c.x * own.x + c.x * c.x * area,
-                fourth * (even - odd) + 2.0 * c.y * own.y + c.y * c.y * area,
-                fourth * (s1 * s1 - s0 * s0) / 2.0 + c.x * own.y + c.y * own.x + c.x * c.y * area,
-            ],
-        );
-        for radius in [inside, outside] {
-            self.reach(c + Vec2::new(c0, s0) * radius);
-            self.reach(c + Vec2::new(c1, s1) * radius);
-        }
-        // Crest and trough, where the sector passes them.
-        for quarter in [PI / 2.0, -PI / 2.0] {
-            if quarter + TAU * ((low - quarter) / TAU).ceil() <= high {
-                self.reach(c + Vec2::new(0.0, quarter.signum() * outside));
-            }
-        }
-    }
-
-    fn properties(&self) -> SectionProperties {
-        let (Some(low), Some(high)) = (self.low, self.high) else {
-            return SectionProperties {
-                area: 0.0,
-                centroid: Vec2::default(),
-                ixx: 0.0,
-                iyy: 0.0,
-                ixy: 0.0,
-                s_min: 0.0,
-            };
-        };
-        let centroid = self.first * (1.0 / self.area);
-        let ixx = self.yy - self.area * centroid.y * centroid.y;
-        SectionProperties {
-            area: self.area,
-            centroid,
-            ixx,
-            iyy: self.xx - self.area * centroid.x * centroid.x,
-            ixy: self.xy - self.area * centroid.x * centroid.y,
-            s_min: ixx / (high - centroid.y).max(centroid.y - low),
-        }
-    }
-}

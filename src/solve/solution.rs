@@ -6,6 +6,7 @@
 mod as_built;
 mod bolt;
 mod clearance;
+mod notch;
 mod plate;
 mod rail;
 mod shaft;
@@ -23,6 +24,10 @@ pub use super::tilt::TiltResult;
 pub use as_built::{AsBuiltResult, BuiltReading, BuiltShaft, HubLeft, JointMove};
 pub use bolt::{BoltPass, BoltResult};
 pub use clearance::{Clearance, TapedGap};
+pub use notch::{
+    DoublerProposal, DoublerResult, LinerFrame, LinerResult, NotchResult, NotchSection, NotchSigma, SectionAt,
+    SectionProperties, StressRaiser,
+};
 pub use plate::{
     BendResult, CountersinkResult, FoldedPlace, HoleResult, OpeningResult, PlateFrame, PlateResult, Slot, Vertex,
 };
@@ -34,7 +39,7 @@ pub use shaft::{
 pub use strength::{JointStrength, ScrewSeating, SectionStress, ShaftStrength, Strength};
 
 pub use super::travel::{Extreme, JointOver, OverMotions, ShaftOver};
-use crate::geometry::{Vec2, Vec3};
+use crate::geometry::Vec3;
 use crate::survey::SurveyResult;
 
 /// The whole linkage solved.
@@ -194,74 +199,6 @@ pub struct BestMotion {
     pub ratio_max: f64,
     /// Twist of each shaft (deg, 0 to 180).
     pub twists: Vec<f64>,
-}
-
-/// A notch.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct NotchResult {
-    /// As in the spec.
-    pub name: String,
-    /// Its rail.
-    pub rail: String,
-    /// The traced outline: loops of (u, v), first point not repeated, anticlockwise = removed.
-    #[serde(rename = "true")]
-    pub traced: Vec<Vec<Vec2>>,
-    /// The outline to cut, likewise.
-    pub shop: Vec<Vec<Vec2>>,
-    /// Of the shop outline on metal (mm²).
-    pub area: f64,
-    /// Extent in v.
-    pub depth: f64,
-    /// Extent in u.
-    pub width: f64,
-    /// How sure its place is, from the survey.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub place_sigma: Option<NotchSigma>,
-    /// Least distance from the wall left standing to the bodies.
-    pub gap_left: f64,
-    /// Greatest distance (mm) by which a traced point can be off.
-    pub certified: f64,
-    /// The rail's section at its worst station.
-    pub section: NotchSection,
-}
-
-/// How sure a notch's place is (mm, one standard deviation): of the part it is nearest to, against the rail.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct NotchSigma {
-    /// Of where that part's axis passes the rail, along it.
-    pub along: f64,
-    /// Of how far the axis then stands from the line along the rail through the nearest metal.
-    pub across: f64,
-}
-
-/// Section properties of a rail, whole and notched.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-pub struct NotchSection {
-    /// Whole.
-    pub full: SectionProperties,
-    /// At the worst station of the notch.
-    pub left: SectionProperties,
-    /// With liner and doublers on; `None` where none are given.
-    pub restored: Option<SectionProperties>,
-    /// Station u of `left`.
-    pub worst_u: f64,
-}
-
-/// Properties of a cross-section about its own centroid; x to `right`, y to `up` of the rail.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct SectionProperties {
-    /// mm².
-    pub area: f64,
-    /// Centroid (right, up) in the rail's frame.
-    pub centroid: Vec2,
-    /// Second moment about the horizontal axis (mm⁴).
-    pub ixx: f64,
-    /// Second moment about the vertical axis (mm⁴).
-    pub iyy: f64,
-    /// Product of inertia (mm⁴).
-    pub ixy: f64,
-    /// Least section modulus about the horizontal axis (mm³).
-    pub s_min: f64,
 }
 
 /// A line of the order list.

@@ -13,6 +13,7 @@ mod joint;
 mod mock_up;
 mod motion;
 mod names;
+mod notch;
 mod obstacle;
 mod outline;
 mod plate;
@@ -87,12 +88,12 @@ pub(super) fn lower(
     let dimple_factor = load.and_then(|load| clocking::dimple_factor(reader, &load));
     let clocking = clocking::clocking(reader, &root);
     let rails = rail::rails(reader, &root);
-    let notches = rail::notches(reader, &root, &rails, &names);
+    let notches = notch::notches(reader, &root, &rails, &names);
     let plates = plate::plates(reader, &root, &names, column.as_ref(), gear.as_ref());
     let bolts = bolt::bolts(reader, &root);
     let obstacles = obstacle::obstacles(reader, &root, &names);
     let mut movables = motion::Movables::new();
-    movables.add(rails.iter().enumerate().map(|(i, rail)| (rail.name(), Moved::Rail(i))));
+    movables.add(rails.iter().enumerate().map(|(i, rail)| (rail.name.as_deref(), Moved::Rail(i))));
     match &plates {
         Some(plates) => movables.add(plates.iter().enumerate().map(|(i, plate)| (Some(&*plate.name), Moved::Plate(i)))),
         None => movables.not_whole(),

@@ -9,6 +9,7 @@ mod bolt;
 mod clocking;
 mod mock_up;
 mod motion;
+mod notch;
 mod plate;
 mod shaft;
 mod survey;
@@ -30,10 +31,11 @@ pub use bolt::Bolt;
 pub use clocking::{Clocking, DimpleFactor, Tilt};
 pub use mock_up::{Axes, Hung, MockUp};
 pub use motion::{Lift, Motion, MotionPath, Moved};
+pub use notch::{Doubler, Liner, LinerKind, Notch, ShopShape};
 pub use plate::{Bend, Countersink, Hole, HolePlace, HoleSize, Opening, OpeningShape, Outline, Plate, PlatePlace};
 pub use shaft::{Bearing, BearingAt, CutEnd, Journal, Shaft, ShaftEnd, Slip, TwistWish};
 pub use survey::{Along, Measure, Reading, Survey, SurveyPoint, View};
-pub use vehicle::{Edge, Face, Mark, Notch, Obstacle, ObstacleKind, ObstacleShape, Rail, Section};
+pub use vehicle::{Edge, Face, Mark, Obstacle, ObstacleKind, ObstacleShape, Rail, Section};
 
 /// One steering linkage as the user stated it.
 #[derive(Debug, Clone)]

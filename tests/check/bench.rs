@@ -23,7 +23,7 @@ pub(super) fn rectangle(width: f64, height: f64) -> Vec<Vertex> {
 }
 
 pub(super) fn section(s_min: f64) -> SectionProperties {
-    SectionProperties { area: 800.0, centroid: Vec2::default(), ixx: 1e6, iyy: 3e5, ixy: 0.0, s_min }
+    SectionProperties { area: 800.0, ixx: 1e6, iyy: 3e5, s_min, s_bending: s_min, closed: true, ..Default::default() }
 }
 
 pub(super) fn hole(name: &str, u: f64, v: f64, diameter: f64) -> HoleResult {
@@ -95,6 +95,7 @@ pub(super) fn bench() -> Bench {
     spec.shafts[0].material.yield_strength = 370.0;
     spec.notches[0].clearance = 9.5;
     spec.notches[0].corner = 9.6;
+    spec.notches[0].doubler = None;
     let joint = |name: &str| JointResult {
         angle_sigma: None,
         name: name.into(),
@@ -212,7 +213,15 @@ pub(super) fn bench() -> Bench {
                 left: section(9_000.0),
                 restored: Some(section(21_000.0)),
                 worst_u: 200.0,
+                restored_u: Some(200.0),
+                closed_again: true,
+                stations: Vec::new(),
             },
+            extra_area: 0.0,
+            stress: None,
+            liner: None,
+            doublers: Vec::new(),
+            proposal: None,
         }],
         bolts: Vec::new(),
         plates: vec![PlateResult {

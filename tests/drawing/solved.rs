@@ -114,6 +114,7 @@ pub(super) fn heron() -> Solution {
         iyy: 4.07e5,
         ixy: 0.0,
         s_min: 23_800.0,
+        ..SectionProperties::default()
     };
     Solution {
         survey: None,
@@ -241,7 +242,15 @@ pub(super) fn heron() -> Solution {
                 left: SectionProperties { ixx: 6.9e5, s_min: 14_100.0, ..section(640.0) },
                 restored: None,
                 worst_u: 17.5 * IN,
+                restored_u: None,
+                closed_again: false,
+                stations: Vec::new(),
             },
+            extra_area: 120.0,
+            stress: None,
+            liner: None,
+            doublers: Vec::new(),
+            proposal: None,
         }],
         bolts: Vec::new(),
         plates: vec![PlateResult {

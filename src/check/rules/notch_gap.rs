@@ -31,7 +31,14 @@ fn judge(case: &mut Case<'_>) {
         } else if !result.gap_left.is_finite() || !result.certified.is_finite() {
             (Status::Open, format!("{found}: the trace is not certain"))
         } else if result.gap_left < notch.clearance - BOUND {
-            (Status::Fail, format!("{found}: the outline is not enough"))
+            let help = result.liner.as_ref().filter(|liner| liner.gap < notch.clearance - BOUND).map_or_else(
+                || "the outline is not enough".to_owned(),
+                |liner| {
+                    let word = liner.kind.word();
+                    format!("the bore of its {word} is too small, give `outside` at least {}", case.length(liner.outside_least))
+                },
+            );
+            (Status::Fail, format!("{found}: {help}"))
         } else {
             (Status::Pass, found)
         };

@@ -4,7 +4,7 @@ use super::{Confidence, Rule};
 use crate::check::Status;
 use crate::check::case::{Case, SLACK};
 use crate::quantity::percent;
-use crate::spec::types::Section;
+use crate::solve::solution::NotchResult;
 
 pub(super) const RULE: Rule = Rule {
     code: "notch-section",
@@ -18,48 +18,52 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(case: &mut Case<'_>) {
     for result in &case.solution.notches {
-        let Some(rail) = case.spec.rails.iter().find(|rail| rail.name == result.rail) else { continue };
         if result.shop.is_empty() {
             continue;
         }
         let subject = format!("notch {}", result.name);
-        let whole = result.section.full.s_min;
-        let share = |s_min: f64| s_min / whole;
+        let section = &result.section;
         let say = |case: &mut Case<'_>, status, share: f64, message: String| {
             case.say(status, &subject, (Some(share * 100.0), Some(100.0)), "%", message);
         };
-        let left = share(result.section.left.s_min);
-        match result.section.restored.map(|restored| share(restored.s_min)) {
+        let advice = proposed(case, result);
+        match section.restored.map(|restored| restored.share_of(&section.full)) {
             Some(made) if made >= 1.0 - SLACK => {
-                say(
-                    case,
-                    Status::Pass,
-                    made,
-                    format!("section modulus made good to {} of the whole rail", percent(made)),
-                );
+                let message = format!("section modulus made good to {} of the whole rail", percent(made));
+                say(case, Status::Pass, made, message);
             }
             Some(made) => {
-                let message = format!(
-                    "section modulus made good to {} of the whole rail, at least 100 %: use thicker doublers",
-                    percent(made)
-                );
+                let more = advice.unwrap_or_else(|| match result.doublers.is_empty() {
+                    true => "no usual doubler makes it good: move the shaft or the rail".to_owned(),
+                    false => "use thicker doublers".to_owned(),
+                });
+                let message =
+                    format!("section modulus made good to {} of the whole rail, at least 100 %: {more}", percent(made));
                 say(case, Status::Fail, made, message);
             }
             None => {
-                let opened = match rail.section {
-                    Section::Tube { .. } | Section::Pipe { .. } => {
-                        ", and the opened tube has lost its stiffness in torsion"
-                    }
-                    Section::Channel { .. } => "",
-                };
+                let left = section.left.share_of(&section.full);
+                let more = advice.unwrap_or_else(|| "no usual doubler makes it good: move the shaft or the rail".to_owned());
                 let message = format!(
-                    "the notch leaves {} of the section modulus (worst {} along the rail){opened}; the rail must be made good \
-                     with a liner and doublers, which are not judged here: a licensed engineer decides",
+                    "the notch leaves {} of the section modulus (worst {} along the rail), and nothing makes it good: {more}; \
+                     a licensed engineer decides",
                     percent(left),
-                    case.length(result.section.worst_u)
+                    case.length(section.worst_u)
                 );
                 say(case, Status::Open, left, message);
             }
         }
     }
+}
+
+/// The doublers that would do, as the spec would ask for them.
+fn proposed(case: &Case<'_>, result: &NotchResult) -> Option<String> {
+    let plates = result.proposal.as_ref()?;
+    Some(format!(
+        "add doublers of {} plate, {} high, on the {}: {} with them",
+        case.length(plates.thick),
+        case.length(plates.height),
+        plates.faces.join(" and "),
+        percent(plates.restored.share_of(&result.section.full))
+    ))
 }

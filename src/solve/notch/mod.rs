@@ -5,7 +5,10 @@
 //! `trace` for how the traced outline is proved, `shop` for the outline to cut
 //! and `gap` for what is left.
 
+pub mod doubler;
 mod gap;
+mod liner;
+pub mod repair;
 mod shop;
 mod trace;
 mod wall;
@@ -19,10 +22,13 @@ use crate::spec::types::Body;
 
 use super::bodies::Room;
 use super::rail::RailShape;
-use super::section::section;
-use super::solution::{NotchResult, NotchSection};
+use super::section::cells::Tube;
+use super::solution::NotchResult;
 
+use doubler::Cutters;
 use gap::Standing;
+pub use liner::Fitted;
+pub use repair::Repair;
 use shop::Bounds;
 use wall::{Solid, Strip};
 
@@ -68,6 +74,8 @@ pub struct NotchTrace {
     pub shop: Vec<Vec<Vec2>>,
     /// Of the outline to cut, on metal (mm²).
     pub area: f64,
+    /// What of it the clearance alone would not take (mm²).
+    pub extra_area: f64,
     /// Its extent in v (mm).
     pub depth: f64,
     /// Its extent in u (mm).
@@ -84,6 +92,10 @@ pub struct NotchTrace {
     /// should the walk find less than the clearance, that counts too, with the
     /// most that can hide between two of its steps.
     pub certified: f64,
+    /// The tube set into it.
+    pub liner: Option<Fitted>,
+    /// What it leaves of the rail, and what is given back; `None` until that is looked at.
+    pub repair: Option<Repair>,
     /// What the user must be told though the notch could be traced.
     pub warnings: Vec<Diagnostic>,
 }
@@ -135,7 +147,16 @@ pub fn notch(spec: &Spec, index: usize, rail: &RailShape, rooms: &[Room]) -> Res
         let error = Diagnostic::error("rail-cut-through", message).at(place(""));
         vec![error.help("move the shaft away from the rail, or reroute the rail")]
     };
-    let mut trace = rule.trace(rail, row.corner).ok_or_else(cut_through)?;
+    let liner = row
+        .liner
+        .map(|asked| liner::fitted(spec, index, row, &asked, rail, &chosen))
+        .transpose()
+        .map_err(|error| vec![error])?;
+    let tube = liner.as_ref().map(|fitted| fitted.tube);
+    let mut trace = rule.trace_for(rail, row.corner, tube.as_ref()).ok_or_else(cut_through)?;
+    let cutters = Cutters { rail, rooms: &chosen, clearance: row.clearance, tube, shop: &trace.shop };
+    trace.repair = Some(repair::repair(row, &cutters, spec.build.units));
+    trace.liner = liner;
     let ends = trace.stations().is_some_and(|(low, high)| low <= contour::SAME || high >= rail.length - contour::SAME);
     if ends {
         let message = format!(
@@ -148,34 +169,28 @@ pub fn notch(spec: &Spec, index: usize, rail: &RailShape, rooms: &[Room]) -> Res
     Ok(trace)
 }
 
-/// The row of the results for a traced notch: the outlines, and the section at the station where it is weakest.
-pub fn result(spec: &Spec, index: usize, rail: &RailShape, trace: &NotchTrace) -> Option<NotchResult> {
+/// The row of the results for a traced notch: outlines, liner, doublers, and the section along it.
+pub fn result(spec: &Spec, index: usize, trace: &NotchTrace) -> Option<NotchResult> {
     let row = spec.notches.get(index)?;
-    let left_at = |removed: &[(f64, f64)]| section(&rail.path, rail.closed, rail.girth, rail.wall, removed);
-    let full = left_at(&[]);
-    // Between two corners of the outline what is removed changes steadily; a long straight side is looked at every mm.
-    let mut stations: Vec<f64> = trace.shop.iter().flatten().map(|p| p.x).collect();
-    if let Some((low, high)) = trace.stations() {
-        let steps = (high - low).ceil();
-        stations.extend((0..=steps as usize).map(|k| low + (high - low) * (k as f64 / steps.max(1.0))));
-    }
-    let weakest = stations
-        .into_iter()
-        .map(|u| (u, left_at(&trace.removed_at(u))))
-        .min_by(|a, b| a.1.s_min.total_cmp(&b.1.s_min).then(a.0.total_cmp(&b.0)));
-    let (worst_u, left) = weakest.unwrap_or((0.0, full));
+    let repair = trace.repair.clone()?;
+    let gap_left = trace.liner.as_ref().map_or(trace.gap_left, |fitted| trace.gap_left.min(fitted.result.gap));
     Some(NotchResult {
         name: row.name.clone(),
         rail: spec.rails.get(row.rail)?.name.clone(),
         traced: trace.traced.clone(),
         shop: trace.shop.clone(),
         area: trace.area,
+        extra_area: trace.extra_area,
         depth: trace.depth,
         width: trace.width,
         place_sigma: None,
-        gap_left: trace.gap_left,
+        gap_left,
         certified: trace.certified,
-        section: NotchSection { full, left, restored: None, worst_u },
+        section: repair.section,
+        stress: repair.stress,
+        liner: trace.liner.as_ref().map(|fitted| fitted.result.clone()),
+        doublers: repair.doublers,
+        proposal: repair.proposal,
     })
 }
 
@@ -239,10 +254,23 @@ impl WallRule {
         merged
     }
 
-    /// The traced outline and the one to cut with inside corners of at least `corner`; `None` where the rail is severed.
-    pub fn trace(&self, rail: &RailShape, corner: f64) -> Option<NotchTrace> {
-        let bounds =
-            Bounds { length: self.length, lips: self.girth.is_none().then_some(self.range), girth: self.girth };
+    /// All wall within a tube's outside.
+    fn of_tube(rail: &RailShape, tube: &Tube) -> Self {
+        // Half of the radius as the room's, half as its clearance: its ends lie far beyond the rail.
+        let far = tube.axis * (2.0 * (rail.girth + tube.outside) + middle_far(rail, tube));
+        let half = 0.5 * tube.outside;
+        Self {
+            strips: Strip::all(rail),
+            solids: vec![Solid::cylinder(tube.base - far, tube.base + far, half)],
+            clearance: half,
+            length: rail.length,
+            girth: rail.closed.then_some(rail.girth),
+            range: rail.v_range(),
+        }
+    }
+
+    /// Polygons that together hold all that goes, and the greatest stand-off of their edges (mm).
+    fn taken(&self, bounds: &Bounds) -> (Vec<Vec<Vec2>>, f64) {
         let mut off = 0.0f64;
         let mut polygons = Vec::new();
         for strip in &self.strips {
@@ -252,16 +280,50 @@ impl WallRule {
                 polygons.extend(taken.polygons.iter().map(|polygon| bounds.clipped(polygon)));
             }
         }
+        (polygons, off)
+    }
+
+    /// The traced outline and the one to cut with inside corners of at least `corner`; `None` where the rail is severed.
+    pub fn trace(&self, rail: &RailShape, corner: f64) -> Option<NotchTrace> {
+        self.trace_for(rail, corner, None)
+    }
+
+    /// The same; with a tube set in, the outline to cut is the tube's outside, whose edge is welded to it all round.
+    fn trace_for(&self, rail: &RailShape, corner: f64, tube: Option<&Tube>) -> Option<NotchTrace> {
+        let bounds =
+            Bounds { length: self.length, lips: self.girth.is_none().then_some(self.range), girth: self.girth };
+        let (polygons, off) = self.taken(&bounds);
         let traced = self.whole(contour::union(&polygons, self.girth))?;
-        let shop = self.whole(shop::rounded(&traced, corner, bounds))?;
-        let area = shop.iter().map(|points| contour::area(points)).sum();
+        let shop = match tube {
+            None => shop::rounded(&traced, corner, bounds),
+            Some(tube) => {
+                let mut both = traced.clone();
+                both.extend(Self::of_tube(rail, tube).taken(&bounds).0);
+                contour::union(&both, self.girth).into_iter().filter(|l| contour::area(&l.points) > 0.0).collect()
+            }
+        };
+        let shop = self.whole(shop)?;
+        let area = shop.iter().map(|points| contour::area(points)).sum::<f64>();
+        let extra_area = area - traced.iter().map(|points| contour::area(points)).sum::<f64>();
         let span = |f: fn(&Vec2) -> f64| extent(&shop, f).map_or(0.0, |(low, high)| high - low);
         let (depth, width) = (span(|p| p.y), span(|p| p.x));
         let gaps = self.gaps(rail, &shop, &bounds);
         let gap_left = gaps.iter().map(|g| g.gap).min_by(f64::total_cmp).unwrap_or(0.0);
         let certified = off.max(self.checked(&traced, &bounds));
-        let warnings = Vec::new();
-        Some(NotchTrace { traced, shop, area, depth, width, gap_left, gaps, certified, warnings })
+        Some(NotchTrace {
+            traced,
+            shop,
+            area,
+            extra_area,
+            depth,
+            width,
+            gap_left,
+            gaps,
+            certified,
+            liner: None,
+            repair: None,
+            warnings: Vec::new(),
+        })
     }
 
     /// The loops placed about v = 0; `None` where they sever the rail.
@@ -364,6 +426,12 @@ impl WallRule {
             })
             .collect()
     }
+}
+
+/// How far a tube's base lies from the rail's section (mm).
+fn middle_far(rail: &RailShape, tube: &Tube) -> f64 {
+    let first = rail.path.first().map_or(Vec2::default(), |vertex| vertex.at);
+    (Vec2::new(tube.base.z, tube.base.y) - first).length()
 }
 
 /// Whether a point lies on an outline, moved by `by` in v.

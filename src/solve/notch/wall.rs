@@ -80,6 +80,15 @@ impl Solid {
         Self { body: room.body, form }
     }
 
+    /// A cylinder in the rail's frame, of no part.
+    pub(super) fn cylinder(from: Vec3, to: Vec3, radius: f64) -> Self {
+        let form = match (to - from).unit() {
+            Some(axis) => Form::Cylinder { base: from, axis, length: (to - from).length(), radius },
+            None => Form::Ball { centre: from, radius },
+        };
+        Self { body: Body::Column, form }
+    }
+
     /// Least and greatest u of the room.
     pub(super) fn reach(&self) -> (f64, f64) {
         match self.form {

@@ -1,6 +1,6 @@
 //! Rails and notches, in keys.
 
-use super::{LENGTH, LENGTH_OR_NONE, SIGNED, keys, one_of};
+use super::{LENGTH, LENGTH_OR_NONE, SIGNED, at_most_one_of, keys, one_of};
 use crate::spec::keys::{Choice, Key, Keys, Kind};
 
 pub(super) static RAIL: Keys = Keys {
@@ -70,10 +70,10 @@ static MARK: Keys = keys(
     ],
 );
 
-pub(super) static NOTCH: Keys = keys(
-    "[[notch]]",
-    "A notch in a rail.",
-    &[
+pub(super) static NOTCH: Keys = Keys {
+    title: "[[notch]]",
+    about: "A notch in a rail.",
+    keys: &[
         Key::must("name", Kind::Name, "its name; no other notch may bear it"),
         Key::must("rail", Kind::Reference("a rail"), "the rail it is in"),
         Key::must("clearance", LENGTH, "what remains when liner, doublers and weld are on"),
@@ -90,8 +90,35 @@ pub(super) static NOTCH: Keys = keys(
             "where the template counts from",
         ),
         Key::may("for", Kind::References("parts of the linkage"), "all", "the parts it must clear"),
-        Key::later("liner", "leave it out and allow for it in `clearance`"),
-        Key::later("sleeve", "leave it out and allow for it in `clearance`"),
-        Key::later("doubler", "leave it out and allow for it in `clearance`"),
+        Key::may("liner", Kind::Table(&LINER), "none", "part of a tube that closes the notch toward the rail's inside"),
+        Key::may("sleeve", Kind::Table(&SLEEVE), "none", "a whole tube through both walls of the rail"),
+        Key::may("doubler", Kind::Table(&DOUBLER), "none", "plates welded flat on the rail's faces"),
+    ],
+    choices: &[at_most_one_of(&["liner", "sleeve"])],
+};
+
+const TUBE_KEYS: &[Key] = &[
+    Key::may("outside", LENGTH, "the least that keeps `clearance` inside it", "outside diameter"),
+    Key::must("wall", LENGTH, "wall thickness"),
+    Key::may(
+        "axis",
+        Kind::Word(&["shaft", "square"]),
+        "\"shaft\"",
+        "its axis: along the shaft that passes the rail, or square to the rail",
+    ),
+];
+
+static LINER: Keys = keys("liner = { .. }", "Part of a tube, or plate rolled to one, welded into the notch.", TUBE_KEYS);
+
+static SLEEVE: Keys = keys("sleeve = { .. }", "A whole tube, welded into both walls of the rail.", TUBE_KEYS);
+
+static DOUBLER: Keys = keys(
+    "doubler = { .. }",
+    "Plates welded flat on the rail's faces, clear of its corners, with tapered ends.",
+    &[
+        Key::must("wall", LENGTH, "plate thickness"),
+        Key::may("overrun", LENGTH, "the rail's height", "how far their ends stand past the notch"),
+        Key::may("height", LENGTH, "all of the face's flat", "their height over the face, from its edge by the notch"),
+        Key::may("faces", Kind::Word(&["upright", "all"]), "\"upright\"", "the faces they go on"),
     ],
 );

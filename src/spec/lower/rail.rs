@@ -1,15 +1,15 @@
-//! Rails, their marks, and the notches in them.
+//! Rails and their marks.
 
 use std::f64::consts::PI;
 
 use toml::de::DeValue;
 
-use super::names::{Named, Names, unique};
+use super::names::{Named, unique};
 use crate::geometry::Vec3;
-use crate::quantity::{INCH, Unit, both_units};
+use crate::quantity::both_units;
 use crate::spec::keys::{Kind, nearest};
 use crate::spec::raw::{Reader, Table, shown};
-use crate::spec::types::{Edge, Face, Mark, Notch, Rail, Section};
+use crate::spec::types::{Edge, Face, Mark, Rail, Section};
 
 /// Two points of a rail are never nearer than this (mm).
 const SHORTEST: f64 = 1.0;
@@ -18,23 +18,13 @@ const SHORTEST: f64 = 1.0;
 /// across the rail, another pair of words fits better.
 const FACE_ALONG: f64 = 0.866;
 
-/// Least inside corner (mm) where the notch does not say; common practice, no source.
-const USUAL_CORNER: [f64; 2] = [0.375 * INCH, 10.0];
-
 const FACES: [Face; 6] = [Face::Top, Face::Bottom, Face::Left, Face::Right, Face::Front, Face::Rear];
 
 /// A rail, whole where all of it could be read.
 pub(super) struct RailRead {
-    name: Option<String>,
-    marks: Vec<Named>,
+    pub(super) name: Option<String>,
+    pub(super) marks: Vec<Named>,
     pub(super) whole: Option<Rail>,
-}
-
-impl RailRead {
-    /// Its name, where it was read.
-    pub(super) fn name(&self) -> Option<&str> {
-        self.name.as_deref()
-    }
 }
 
 fn face(word: &str) -> Option<Face> {
@@ -246,94 +236,4 @@ fn marks(reader: &mut Reader<'_>, rail: &Table<'_>) -> (Option<Vec<Mark>>, Vec<N
     }
     unique(reader, &named, "marks of one rail");
     (all.into_iter().collect(), named)
-}
-
-pub(super) fn notches(
-    reader: &mut Reader<'_>,
-    root: &Table<'_>,
-    rails: &[RailRead],
-    names: &Names,
-) -> Option<Vec<Notch>> {
-    let mut named = Vec::new();
-    let mut all = Vec::new();
-    for table in reader.tables(root, "notch") {
-        let Some(table) = table else {
-            all.push(None);
-            continue;
-        };
-        let (name, notch) = notch(reader, &table, rails, names);
-        named.push(Named { name, span: table.span_of("name") });
-        all.push(notch);
-    }
-    unique(reader, &named, "notches");
-    all.into_iter().collect()
-}
-
-fn notch(
-    reader: &mut Reader<'_>,
-    table: &Table<'_>,
-    rails: &[RailRead],
-    names: &Names,
-) -> (Option<String>, Option<Notch>) {
-    let name = reader.name(table, "name");
-    let rail = rail_of(reader, table, rails);
-    let clearance = reader.length(table, "clearance");
-    let usual = if reader.units == Unit::Inch { USUAL_CORNER[0] } else { USUAL_CORNER[1] };
-    let corner = reader.length(table, "corner").unwrap_or(usual);
-    let datum = rail.and_then(|rail| datum(reader, table, rails.get(rail)?));
-    let bodies = if table.has("for") {
-        let mut bodies = Vec::new();
-        let nodes = reader.list(table, "for");
-        if nodes.is_empty() && table.node("for").is_some_and(|node| node.value.as_array().is_some()) {
-            let message = "`for` is an empty list; the notch would clear nothing";
-            reader.error(
-                "bad-count",
-                table.span_of("for"),
-                message,
-                "name the parts it must clear, or take `for` out for all",
-            );
-        }
-        for node in nodes {
-            let DeValue::String(text) = node.value else {
-                reader.wrong_type(&node, Kind::Reference("a part of the linkage"));
-                continue;
-            };
-            let body = names.body(reader, &node, text, "part of the linkage", |_| true);
-            if let Some(body) = body {
-                if bodies.contains(&body) {
-                    let message = format!("\"{}\" stands twice in `for`", shown(text));
-                    reader.error("duplicate-name", node.span, message, "take one of them out");
-                }
-                bodies.push(body);
-            }
-        }
-        bodies.sort();
-        bodies
-    } else {
-        names.bodies()
-    };
-    let whole = || Some(Notch { name: name.clone()?, rail: rail?, clearance: clearance?, corner, datum, bodies });
-    let whole = whole();
-    (name, whole)
-}
-
-fn rail_of(reader: &mut Reader<'_>, table: &Table<'_>, rails: &[RailRead]) -> Option<usize> {
-    let (node, text) = reader.reference(table, "rail")?;
-    let found = rails.iter().position(|rail| rail.name.as_deref() == Some(text));
-    // A rail whose name could not be read may be the one asked for.
-    if found.is_none() && rails.iter().all(|rail| rail.name.is_some()) {
-        let known: Vec<&str> = rails.iter().filter_map(|rail| rail.name.as_deref()).collect();
-        reader.no_such(&node, text, "rail", &known);
-    }
-    found
-}
-
-fn datum(reader: &mut Reader<'_>, table: &Table<'_>, rail: &RailRead) -> Option<usize> {
-    let (node, text) = reader.reference(table, "datum")?;
-    let found = rail.marks.iter().position(|mark| mark.name.as_deref() == Some(text));
-    if found.is_none() && rail.marks.iter().all(|mark| mark.name.is_some()) {
-        let known: Vec<&str> = rail.marks.iter().filter_map(|mark| mark.name.as_deref()).collect();
-        reader.no_such(&node, text, "mark of that rail", &known);
-    }
-    found
 }

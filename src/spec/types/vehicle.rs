@@ -1,6 +1,5 @@
 //! What stands about the linkage: rails and their notches, plates, obstacles.
 
-use super::Body;
 use crate::geometry::Vec3;
 
 /// A face of the vehicle's box.
@@ -113,23 +112,6 @@ pub struct Mark {
     pub name: String,
     /// From the rail's first point along it (mm).
     pub at: f64,
-}
-
-/// A notch in a rail.
-#[derive(Debug, Clone)]
-pub struct Notch {
-    /// Unique name.
-    pub name: String,
-    /// Index of its rail.
-    pub rail: usize,
-    /// What remains clear with liner, doublers and weld on (mm).
-    pub clearance: f64,
-    /// Least inside corner radius of the shop outline (mm).
-    pub corner: f64,
-    /// Index of the rail's mark the template counts from.
-    pub datum: Option<usize>,
-    /// The bodies it must clear.
-    pub bodies: Vec<Body>,
 }
 
 /// Something that must be cleared.
