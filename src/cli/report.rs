@@ -239,7 +239,10 @@ fn notch_lines(out: &mut String, notch: &NotchResult, units: Unit) {
     }
     if let Some(plates) = &notch.proposal {
         let (thick, height) = (length(plates.thick, units), length(plates.height, units));
-        say(&format!("doublers that would make it good: {thick} plate, {height} high, on the {}", plates.faces.join(" and ")));
+        say(&format!(
+            "doublers that would make it good: {thick} plate, {height} high, on the {}",
+            plates.faces.join(" and ")
+        ));
     }
 }
 

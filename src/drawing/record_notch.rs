@@ -158,6 +158,8 @@ pub(super) fn welding() -> [Note; 4] {
             "No weld in the rail's corners, along flange edges, or across a web at full height: taper the plate ends at \
              20 to 30 degrees (US Army TM 5-3805-254-14-P-2; common practice).",
         ),
-        Note::body("Disconnect the battery, take fuel and brake lines out of reach, and look for cracks after the first drive."),
+        Note::body(
+            "Disconnect the battery, take fuel and brake lines out of reach, and look for cracks after the first drive.",
+        ),
     ]
 }

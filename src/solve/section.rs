@@ -91,15 +91,18 @@ impl Middle {
             Shape::Straight { .. } => None,
         };
         // What a straight loses at an end where it meets another piece with less radius than half the wall.
-        let loss = |i: usize, other: Option<usize>| match other {
-            None => 0.0,
-            Some(other) => match (runs[i].shape, runs[other].shape) {
-                (Shape::Straight { along: a, .. }, Shape::Straight { along: b, .. }) => {
-                    if a.cross(b).abs() > 0.5 { half } else { 0.0 }
+        let loss =
+            |i: usize, other: Option<usize>| match other {
+                None => 0.0,
+                Some(other) => {
+                    match (runs[i].shape, runs[other].shape) {
+                        (Shape::Straight { along: a, .. }, Shape::Straight { along: b, .. }) => {
+                            if a.cross(b).abs() > 0.5 { half } else { 0.0 }
+                        }
+                        _ => radius(other).map_or(0.0, |radius| (half - radius).max(0.0)),
+                    }
                 }
-                _ => radius(other).map_or(0.0, |radius| (half - radius).max(0.0)),
-            },
-        };
+            };
         let (mut shares, mut length, mut double) = (Vec::with_capacity(count), 0.0, 0.0);
         for (i, run) in runs.iter().enumerate() {
             let outside = run.to - run.from;
@@ -323,4 +326,3 @@ impl Corner {
         }
     }
 }
-

@@ -93,7 +93,7 @@ pub(super) fn lower(
     let bolts = bolt::bolts(reader, &root);
     let obstacles = obstacle::obstacles(reader, &root, &names);
     let mut movables = motion::Movables::new();
-    movables.add(rails.iter().enumerate().map(|(i, rail)| (rail.name.as_deref(), Moved::Rail(i))));
+    movables.add(rails.iter().enumerate().map(|(i, rail)| (rail.name(), Moved::Rail(i))));
     match &plates {
         Some(plates) => movables.add(plates.iter().enumerate().map(|(i, plate)| (Some(&*plate.name), Moved::Plate(i)))),
         None => movables.not_whole(),

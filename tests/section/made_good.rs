@@ -81,7 +81,7 @@ fn plates_lie_on_the_outside() {
 fn principal_axes_of_a_one_sided_cut() {
     let (path, girth) = tube(100.0, 50.0, 6.0);
     let found = section(&path, true, girth, 3.0, &[(54.0, 88.0 + PI * 3.0)]);
-    let (half, mean) = ((913_950.0 - 282_456.0) / 2.0, (913_950.0 + 282_456.0) / 2.0);
+    let (half, mean) = ((913_950.0 - 282_456.0) / 2.0, f64::midpoint(913_950.0, 282_456.0));
     let radius = f64::hypot(half, 101_528.6);
     near(found.i_max, mean + radius, 0.1, "I max");
     near(found.i_min, mean - radius, 0.1, "I min");

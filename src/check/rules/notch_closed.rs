@@ -27,13 +27,15 @@ fn judge(case: &mut Case<'_>) {
         let value = (Some(100.0 * share(kept.torsion)), None);
         let word = result.liner.as_ref().map(|liner| liner.kind.word());
         let (status, message) = match (section.closed_again, word) {
-            (true, Some(word)) => {
-                (Status::Pass, format!("closed again by its {word}: {} of the stiffness in torsion", percent(share(kept.torsion))))
-            }
+            (true, Some(word)) => (
+                Status::Pass,
+                format!("closed again by its {word}: {} of the stiffness in torsion", percent(share(kept.torsion))),
+            ),
             (true, None) => (Status::Pass, "closed all along".to_owned()),
-            (false, Some(word)) => {
-                (Status::Fail, format!("its {word} does not close all that is cut: give it more `outside`, or `axis = \"square\"`"))
-            }
+            (false, Some(word)) => (
+                Status::Fail,
+                format!("its {word} does not close all that is cut: give it more `outside`, or `axis = \"square\"`"),
+            ),
             (false, None) => (
                 Status::Fail,
                 format!(

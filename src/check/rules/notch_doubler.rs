@@ -34,7 +34,8 @@ fn judge(case: &mut Case<'_>) {
         if first.overrun >= height - SLACK {
             case.say(Status::Pass, &subject, value, "mm", found);
         } else {
-            let message = format!("{found}, at least the rail's height of {}: give `overrun` more", case.length(height));
+            let message =
+                format!("{found}, at least the rail's height of {}: give `overrun` more", case.length(height));
             case.say(case.beyond(), &subject, value, "mm", message);
         }
     }

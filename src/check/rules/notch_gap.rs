@@ -35,7 +35,10 @@ fn judge(case: &mut Case<'_>) {
                 || "the outline is not enough".to_owned(),
                 |liner| {
                     let word = liner.kind.word();
-                    format!("the bore of its {word} is too small, give `outside` at least {}", case.length(liner.outside_least))
+                    format!(
+                        "the bore of its {word} is too small, give `outside` at least {}",
+                        case.length(liner.outside_least)
+                    )
                 },
             );
             (Status::Fail, format!("{found}: {help}"))

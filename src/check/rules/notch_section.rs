@@ -33,17 +33,17 @@ fn judge(case: &mut Case<'_>) {
                 say(case, Status::Pass, made, message);
             }
             Some(made) => {
-                let more = advice.unwrap_or_else(|| match result.doublers.is_empty() {
-                    true => "no usual doubler makes it good: move the shaft or the rail".to_owned(),
-                    false => "use thicker doublers".to_owned(),
-                });
+                let hopeless = "no usual doubler makes it good: move the shaft or the rail";
+                let own = if result.doublers.is_empty() { hopeless } else { "use thicker doublers" };
+                let more = advice.unwrap_or_else(|| own.to_owned());
                 let message =
                     format!("section modulus made good to {} of the whole rail, at least 100 %: {more}", percent(made));
                 say(case, Status::Fail, made, message);
             }
             None => {
                 let left = section.left.share_of(&section.full);
-                let more = advice.unwrap_or_else(|| "no usual doubler makes it good: move the shaft or the rail".to_owned());
+                let more =
+                    advice.unwrap_or_else(|| "no usual doubler makes it good: move the shaft or the rail".to_owned());
                 let message = format!(
                     "the notch leaves {} of the section modulus (worst {} along the rail), and nothing makes it good: {more}; \
                      a licensed engineer decides",

@@ -7,8 +7,8 @@
 //! Army truck manual TM 5-3805-254-14-P-2). It keeps the same clearance as the
 //! rail, by the same rule.
 
-use crate::geometry::contour::{self, Loop};
 use crate::geometry::Vec2;
+use crate::geometry::contour::{self, Loop};
 use crate::solve::bodies::Room;
 use crate::solve::rail::RailShape;
 use crate::solve::section::cells::{Plate, Tube};
@@ -133,15 +133,13 @@ impl Flat {
         let copies = self.copies(rail, cutters.shop);
         // From the edge next to the notch, where what is cut away is missed most; from the upper one by default.
         let middle = f64::midpoint(self.low, self.high);
-        let taken = copies.iter().flatten().map(|p| p.y - middle).fold((0.0f64, 0.0f64), |(a, b), v| (a.min(v), b.max(v)));
+        let taken =
+            copies.iter().flatten().map(|p| p.y - middle).fold((0.0f64, 0.0f64), |(a, b), v| (a.min(v), b.max(v)));
         let up_is_low = self.way.y < 0.0;
         let at_low = if taken == (0.0, 0.0) { up_is_low } else { -taken.0 > taken.1 };
         let leg = 0.5 * (self.high - self.low - room);
-        let (low, high) = if at_low {
-            (self.low + leg, self.low + leg + tall)
-        } else {
-            (self.high - leg - tall, self.high - leg)
-        };
+        let (low, high) =
+            if at_low { (self.low + leg, self.low + leg + tall) } else { (self.high - leg - tall, self.high - leg) };
         let (first, last) = extent_u(cutters.shop)?;
         let (start, end) = ((first - size.overrun).max(0.0), (last + size.overrun).min(rail.length));
         let blank = blank((start, end), (low, high), size.overrun);
@@ -241,7 +239,10 @@ fn extent_u(shop: &[Vec<Vec2>]) -> Option<(f64, f64)> {
 pub(super) fn plates_at(doublers: &[DoublerResult], u: f64) -> Vec<Plate> {
     let stretches = |doubler: &DoublerResult| {
         let thick = doubler.thick;
-        contour::slice(&doubler.on_rail, u).into_iter().map(move |(from, to)| Plate { from, to, thick }).collect::<Vec<_>>()
+        contour::slice(&doubler.on_rail, u)
+            .into_iter()
+            .map(move |(from, to)| Plate { from, to, thick })
+            .collect::<Vec<_>>()
     };
     doublers.iter().flat_map(stretches).collect()
 }

@@ -73,7 +73,8 @@ pub(super) fn fitted(
         Diagnostic::error(code, format!("notch \"{}\": {message}", row.name)).at(spec.place(&key)).help(help)
     };
     let axis = axis(rail, rooms, liner.square).ok_or_else(|| {
-        let message = format!("the shaft runs within {:.0}° of the rail, and no {word} can cross it", LEAST_ANGLE.to_degrees());
+        let message =
+            format!("the shaft runs within {:.0}° of the rail, and no {word} can cross it", LEAST_ANGLE.to_degrees());
         fault("liner-axis", message, "leave it out, and move the shaft or the rail")
     })?;
     let solids: Vec<Solid> = rooms.iter().map(|room| Solid::new(room, rail)).collect();
@@ -107,7 +108,10 @@ pub(super) fn fitted(
     })?;
     match (liner.kind, outline.whole) {
         (LinerKind::Liner, true) => {
-            let message = format!("a liner of {} lies inside the rail all round", quantity::both_units(outside, spec.build.units));
+            let message = format!(
+                "a liner of {} lies inside the rail all round",
+                quantity::both_units(outside, spec.build.units)
+            );
             return Err(fault("liner-whole", message, "it is a whole tube: ask for `sleeve`"));
         }
         (LinerKind::Sleeve, false) => {
@@ -119,7 +123,8 @@ pub(super) fn fitted(
         }
         _ => {}
     }
-    let (low, high) = outline.points.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), p| (a.min(p.y), b.max(p.y)));
+    let (low, high) =
+        outline.points.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), p| (a.min(p.y), b.max(p.y)));
     let middle = f64::midpoint(low, high);
     let direction = |d: Vec3| rail.frame.out(d) - rail.frame.origin;
     let frame = LinerFrame {

@@ -170,7 +170,9 @@ fn propose(
     (tried, all): (&[f64], &[f64]),
     units: Unit,
 ) -> Option<DoublerProposal> {
-    [false, true].into_iter().find_map(|level| propose_on(&Flat::all(site.rail, level), site, full, (tried, all), units))
+    [false, true]
+        .into_iter()
+        .find_map(|level| propose_on(&Flat::all(site.rail, level), site, full, (tried, all), units))
 }
 
 fn propose_on(

@@ -117,7 +117,7 @@ impl Tube {
         };
         let (y0, h) = (self.base.y, radius);
         let (below, here, above) = (value(y0 - h), value(y0), value(y0 + h));
-        let (bend, lean) = ((above + below) / 2.0 - here, (above - below) / 2.0);
+        let (bend, lean) = (f64::midpoint(above, below) - here, (above - below) / 2.0);
         if bend <= 1e-9 * radius * radius {
             return (here <= 0.0).then_some((f64::NEG_INFINITY, f64::INFINITY));
         }
@@ -158,9 +158,8 @@ impl<'a> Cell<'a> {
             let rise = b.y - a.y;
             Some(if rise.abs() > NOTHING { [a.x + (b.x - a.x) * (y - a.y) / rise; 2] } else { [a.x, b.x] })
         });
-        ends.flatten().fold(None, |all: Option<(f64, f64)>, x| {
-            Some(all.map_or((x, x), |(low, high)| (low.min(x), high.max(x))))
-        })
+        ends.flatten()
+            .fold(None, |all: Option<(f64, f64)>, x| Some(all.map_or((x, x), |(low, high)| (low.min(x), high.max(x)))))
     }
 
     /// What lies both inside the outside and within a radius of the tube's axis, as a convex polygon.
@@ -190,7 +189,13 @@ impl<'a> Cell<'a> {
     }
 
     /// The section at `u` with the wall over `removed` gone and plates and tube on.
-    pub fn made_good(&self, u: f64, removed: &[(f64, f64)], tube: Option<&Tube>, plates: &[Plate]) -> SectionProperties {
+    pub fn made_good(
+        &self,
+        u: f64,
+        removed: &[(f64, f64)],
+        tube: Option<&Tube>,
+        plates: &[Plate],
+    ) -> SectionProperties {
         let rail = self.rail;
         let first = self.runs.first().map_or(0.0, |run| run.from);
         let cuts = Cuts::new(removed, first, rail.closed.then_some(rail.girth));
@@ -208,11 +213,7 @@ impl<'a> Cell<'a> {
             torsion += (moments.area() - before).max(0.0) * wall * wall / 3.0;
         }
         let cells = if rail.closed { self.cells(u, &cuts, tube, plates) } else { None };
-        SectionProperties {
-            torsion: torsion + cells.unwrap_or(0.0),
-            closed: cells.is_some(),
-            ..moments.properties()
-        }
+        SectionProperties { torsion: torsion + cells.unwrap_or(0.0), closed: cells.is_some(), ..moments.properties() }
     }
 
     fn add_plate(&self, plate: &Plate, moments: &mut Moments) {
@@ -247,7 +248,9 @@ impl<'a> Cell<'a> {
                     Shape::Straight { start, along, inward } => {
                         // A straight that loses its ends to sharp corners keeps its points between them.
                         let spare = length * (1.0 - share) / 2.0;
-                        start + along * s.clamp(spare.min(length / 2.0), (length - spare).max(length / 2.0)) + inward * half
+                        start
+                            + along * s.clamp(spare.min(length / 2.0), (length - spare).max(length / 2.0))
+                            + inward * half
                     }
                     Shape::Arc { centre, radius, angle, turn } => {
                         centre + Vec2::polar(angle + turn * s / radius) * (radius - half).max(0.0)

@@ -112,9 +112,9 @@ impl Moments {
     fn support(&self, way: Vec2) -> f64 {
         let points = self.points.iter().map(|p| p.dot(way));
         let heading = way.angle();
-        let crests = self.rounds.iter().filter_map(|&(centre, radius, [low, high])| {
-            (heading + TAU * ((low - heading) / TAU).ceil() <= high).then(|| centre.dot(way) + radius * way.length())
-        });
+        let passes = |[low, high]: [f64; 2]| heading + TAU * ((low - heading) / TAU).ceil() <= high;
+        let passed = self.rounds.iter().filter(|round| passes(round.2));
+        let crests = passed.map(|&(centre, radius, _)| centre.dot(way) + radius * way.length());
         points.chain(crests).fold(f64::NEG_INFINITY, f64::max)
     }
 

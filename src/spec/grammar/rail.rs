@@ -108,7 +108,8 @@ const TUBE_KEYS: &[Key] = &[
     ),
 ];
 
-static LINER: Keys = keys("liner = { .. }", "Part of a tube, or plate rolled to one, welded into the notch.", TUBE_KEYS);
+static LINER: Keys =
+    keys("liner = { .. }", "Part of a tube, or plate rolled to one, welded into the notch.", TUBE_KEYS);
 
 static SLEEVE: Keys = keys("sleeve = { .. }", "A whole tube, welded into both walls of the rail.", TUBE_KEYS);
 

@@ -86,8 +86,8 @@ fn notch(
             shape: ShopShape::True,
             datum,
             bodies,
-            liner: liner?,
-            doubler: doubler?,
+            liner,
+            doubler,
         })
     };
     let whole = whole();
@@ -115,12 +115,11 @@ fn datum(reader: &mut Reader<'_>, table: &Table<'_>, rail: &RailRead) -> Option<
     found
 }
 
-/// Liner or sleeve of a notch; `Some(None)` where it has neither.
-fn liner(reader: &mut Reader<'_>, notch: &Table<'_>) -> Option<Option<Liner>> {
-    let (kind, key) = match notch.chosen(&["liner", "sleeve"]) {
-        Some("liner") => (LinerKind::Liner, "liner"),
-        Some(_) => (LinerKind::Sleeve, "sleeve"),
-        None => return Some(None),
+/// Liner or sleeve of a notch, where it has one that could be read.
+fn liner(reader: &mut Reader<'_>, notch: &Table<'_>) -> Option<Liner> {
+    let (kind, key) = match notch.chosen(&["liner", "sleeve"])? {
+        "liner" => (LinerKind::Liner, "liner"),
+        _ => (LinerKind::Sleeve, "sleeve"),
     };
     let table = reader.table(notch, key)?;
     let wall = reader.length(&table, "wall");
@@ -137,18 +136,18 @@ fn liner(reader: &mut Reader<'_>, notch: &Table<'_>) -> Option<Option<Liner>> {
         reader.error("bad-value", table.span_of("wall"), message, "give the wall and the outside diameter of the tube");
         return None;
     }
-    Some(Some(Liner { kind, outside, wall, square }))
+    Some(Liner { kind, outside, wall, square })
 }
 
-/// Doubler of a notch; `Some(None)` where it has none.
-fn doubler(reader: &mut Reader<'_>, notch: &Table<'_>) -> Option<Option<Doubler>> {
+/// Doubler of a notch, where it has one that could be read.
+fn doubler(reader: &mut Reader<'_>, notch: &Table<'_>) -> Option<Doubler> {
     if !notch.has("doubler") {
-        return Some(None);
+        return None;
     }
     let table = reader.table(notch, "doubler")?;
     let wall = reader.length(&table, "wall");
-    let mut may = |key| if table.has(key) { reader.length(&table, key).map(Some) } else { Some(None) };
+    let mut may = |key| if table.has(key) { reader.length(&table, key) } else { None };
     let (overrun, height) = (may("overrun"), may("height"));
     let all_faces = reader.word(&table, "faces") == Some("all");
-    Some(Some(Doubler { wall: wall?, overrun: overrun?, height: height?, all_faces }))
+    Some(Doubler { wall: wall?, overrun, height, all_faces })
 }

@@ -27,6 +27,13 @@ pub(super) struct RailRead {
     pub(super) whole: Option<Rail>,
 }
 
+impl RailRead {
+    /// Its name, where it was read.
+    pub(super) fn name(&self) -> Option<&str> {
+        self.name.as_deref()
+    }
+}
+
 fn face(word: &str) -> Option<Face> {
     FACES.into_iter().find(|face| face.word() == word)
 }
