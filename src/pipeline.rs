@@ -216,7 +216,7 @@ const fn stage(kind: FileKind) -> &'static str {
     match kind {
         FileKind::Linkage | FileKind::Results | FileKind::Manifest => "json",
         FileKind::Record | FileKind::Figure(_) => "record",
-        FileKind::ShaftSolid(..) | FileKind::PlateSolid(_) | FileKind::Assembly => "solid",
+        FileKind::ShaftSolid(..) | FileKind::PlateSolid(_) | FileKind::RailSolid(_) | FileKind::Assembly => "solid",
         FileKind::ShaftDrawing(..) | FileKind::ShaftPicture(..) => "shaft drawing",
         FileKind::LayoutDrawing | FileKind::LayoutPicture => "layout sheet",
         FileKind::NotchPrint(_) | FileKind::NotchCut(_) => "notch template",
@@ -239,7 +239,7 @@ fn bytes(
         FileKind::Linkage => Ok(text.to_vec()),
         FileKind::Results => results(solved).map(String::into_bytes),
         FileKind::Manifest => manifest::text(spec, done).map(String::into_bytes),
-        FileKind::ShaftSolid(..) | FileKind::PlateSolid(_) | FileKind::Assembly => {
+        FileKind::ShaftSolid(..) | FileKind::PlateSolid(_) | FileKind::RailSolid(_) | FileKind::Assembly => {
             solids.file(file, solved).unwrap_or_else(|| Err(missing()))
         }
         FileKind::ShaftPicture(i, m) => {

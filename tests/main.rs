@@ -34,6 +34,7 @@ mod plate;
 mod plate_solids;
 mod play;
 mod quantity;
+mod rail_solids;
 mod reaction;
 mod reference;
 mod rubbish;

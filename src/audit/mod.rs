@@ -10,6 +10,7 @@ pub mod pdf;
 pub mod step;
 pub mod step_file;
 pub mod step_plate;
+pub mod step_rail;
 pub mod step_records;
 pub mod step_stated;
 pub mod svg;

@@ -3,11 +3,13 @@
 use std::collections::BTreeMap;
 
 use super::pdf::PdfPage;
-use super::{AuditReport, book, figure, layout, manifest, paper, results, step, step_assembly, step_plate};
+use super::{
+    AuditReport, book, figure, layout, manifest, paper, results, step, step_assembly, step_plate, step_rail,
+};
 use crate::check::{self, Finding, Status};
 use crate::solve::files::{FileKind, PackageFile, package_files};
 use crate::solve::identity;
-use crate::solve::member;
+use crate::solve::{member, rail_part};
 use crate::solve::{self, Solution};
 use crate::spec::{Draft, Spec};
 use crate::survey;
@@ -102,6 +104,12 @@ fn measure(file: &PackageFile, bytes: &[u8], plan: &Plan, papers: &mut Papers, r
             let identity = identity::plate(spec, result);
             let plan = step_plate::PlatePlan { file: path, unit: spec.output.step_unit, identity, result };
             step_plate::check(&plan, bytes, report);
+        }
+        FileKind::RailSolid(i) => {
+            let Some(rail) = solution.rails.get(i) else { return };
+            let (identity, cuts) = (identity::rail(spec, rail), rail_part::cuts(solution, rail));
+            let plan = step_rail::RailPlan { file: path, unit: spec.output.step_unit, identity, rail, cuts };
+            step_rail::check(&plan, bytes, report);
         }
         FileKind::Record
         | FileKind::ShaftDrawing(..)

@@ -9,7 +9,7 @@ use super::step_shell::{self, written};
 use super::step_stated;
 use crate::geometry::{Frame, Vec3};
 use crate::solve::assembly::{self, Definition, Piece, Placed};
-use crate::solve::{Solution, member};
+use crate::solve::{Solution, member, rail_part};
 use crate::spec::Spec;
 use truck_stepio::r#in::ruststep::ast::Parameter;
 
@@ -60,6 +60,7 @@ fn part_lines(
     let planned = match definition.piece {
         Piece::Member { shaft, member } => member::members(spec, solution, shaft).get(member).map(step::volume),
         Piece::Plate(i) => solution.plates.get(i).map(step_plate::volume),
+        Piece::Rail(i) => solution.rails.get(i).map(|rail| rail_part::volume(rail, &rail_part::cuts(solution, rail))),
         _ => None,
     };
     if let Some(volume) = planned {

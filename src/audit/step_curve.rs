@@ -62,6 +62,23 @@ impl Curve {
         }
     }
 
+    /// Where a spline begins and ends in its parameter; of any other curve 0 and 1.
+    pub(super) fn span(&self) -> [f64; 2] {
+        let Self::Spline { knots, .. } = self else { return [0.0, 1.0] };
+        [knots.first(), knots.last()].map(|knot| knot.copied().unwrap_or_default())
+    }
+
+    /// Its first and last point over that.
+    pub(super) fn ends(&self) -> [Vec3; 2] {
+        self.span().map(|t| self.at(t).0)
+    }
+
+    /// Point and derivative at a share, 0 to 1, of that.
+    pub(super) fn at_share(&self, share: f64) -> (Vec3, Vec3) {
+        let [from, to] = self.span();
+        self.at(from + (to - from) * share)
+    }
+
     /// Parameters of two points of the curve, the way along it from the first to the second.
     pub(super) fn range(&self, from: Vec3, to: Vec3, same_sense: bool) -> [f64; 2] {
         match self {

@@ -92,6 +92,8 @@ pub struct StepMeasure {
     pub cones: Vec<ConeFace>,
     /// Elliptic cylinders.
     pub elliptic: Vec<EllipticFace>,
+    /// Faces along fitted curves.
+    pub fitted: usize,
     /// Faces in the file and faces of the shell.
     pub faces: [usize; 2],
     /// Edges not met once each way, and places where a loop's next edge does not begin where the last one ended.
@@ -100,11 +102,13 @@ pub struct StepMeasure {
     pub edge_off: f64,
     /// Names of the faces that have one, in the order of the shell.
     pub named: Vec<String>,
+    /// Start, middle and end of every edge of those.
+    pub seams: Vec<[Vec3; 3]>,
 }
 
 /// Abscissas over 0 and weights of the ten-point Gauss-Legendre rule
 /// (Abramowitz and Stegun, Handbook of Mathematical Functions, table 25.4).
-const GAUSS: [(f64, f64); 5] = [
+pub(super) const GAUSS: [(f64, f64); 5] = [
     (0.148_874_338_981_631_22, 0.295_524_224_714_752_9),
     (0.433_395_394_129_247_2, 0.269_266_719_309_996_35),
     (0.679_409_568_299_024_4, 0.219_086_362_515_982_04),
@@ -153,10 +157,12 @@ pub(super) fn solids(file: &RawFile<'_>, part: &Part, stated: Stated) -> Result<
         cylinders: Vec::new(),
         cones: Vec::new(),
         elliptic: Vec::new(),
+        fitted: 0,
         faces: [file.count("ADVANCED_FACE"), 0],
         open_edges: 0,
         edge_off: 0.0,
         named: Vec::new(),
+        seams: Vec::new(),
     };
     let reader = Reader { file, unit: part.unit };
     let mut ways = BTreeMap::<u64, [usize; 2]>::new();
@@ -164,8 +170,15 @@ pub(super) fn solids(file: &RawFile<'_>, part: &Part, stated: Stated) -> Result<
         let [_, faces] = file.expect(shell, "CLOSED_SHELL")? else { return Err(damaged(shell)) };
         for face in references(faces) {
             measure.faces[1] += 1;
-            measure.named.extend(file.face_name(face));
+            let name = file.face_name(face);
             let face = reader.face(face)?;
+            if let Some(name) = name {
+                measure.named.push(name);
+                measure.seams.extend(face.loops.iter().flatten().map(|edge| {
+                    let middle = f64::midpoint(edge.range[0], edge.range[1]);
+                    [edge.ends[0].1, edge.curve.at(middle).0, edge.ends[1].1]
+                }));
+            }
             for edge in face.loops.iter().flatten() {
                 ways.entry(edge.id).or_default()[usize::from(edge.forward)] += 1;
             }
@@ -182,7 +195,12 @@ impl StepMeasure {
     /// Lists a face and adds its share of volume and area: divergence theorem over the solid, Green's theorem over
     /// the face.
     fn add(&mut self, face: &Face) {
+        let patch = face.form.patch();
+        self.volume += patch.volume;
+        self.area += patch.area;
+        self.centroid = self.centroid + patch.moment;
         match face.form {
+            Form::Swept { .. } | Form::Ruled { .. } => self.fitted += 1,
             Form::Plane { origin, normal } => {
                 let edge = face.loops.iter().flatten().next().map_or(Vec3::default(), |edge| edge.ends[0].1);
                 self.planes.push(PlaneFace { normal, distance: origin.dot(normal), edge });
@@ -218,8 +236,9 @@ impl StepMeasure {
         let step = (last - first) / panels as f64;
         for panel in 0..panels {
             for (at, weight) in GAUSS.iter().flat_map(|&(a, w)| [(-a, w), (a, w)]) {
-                let (point, derivative) = edge.curve.at(first + step * (panel as f64 + 0.5 + 0.5 * at));
-                let part = form.boundary_step(point, derivative);
+                let share = (panel as f64 + 0.5 + 0.5 * at) / panels as f64;
+                let (point, derivative) = edge.curve.at(first + (last - first) * share);
+                let part = form.boundary_step(point, derivative, share);
                 let share = way * weight * 0.5 * step;
                 self.volume += share * part.volume;
                 self.area += share * part.area;
@@ -341,20 +360,7 @@ impl Reader<'_> {
         knots: &Parameter,
     ) -> Result<Curve, StepReadError> {
         let points = references(points).into_iter().map(|point| self.point(point)).collect::<Result<Vec<_>, _>>()?;
-        let (single, times) = (numbers(knots, id)?, numbers(times, id)?);
-        let degree = real(degree).map_or(0, |degree| degree as usize);
-        let growing = single.windows(2).all(|pair| matches!(pair, [a, b] if a < b));
-        let known = times.iter().all(|times| *times >= 1.0 && *times <= HIGHEST_DEGREE as f64 + 1.0);
-        if !(growing && known && single.len() == times.len() && (1..=HIGHEST_DEGREE).contains(&degree)) {
-            return Err(damaged(id));
-        }
-        let knots: Vec<f64> =
-            single.iter().zip(&times).flat_map(|(knot, times)| vec![*knot; *times as usize]).collect();
-        let whole = |times: Option<&f64>| times.is_some_and(|times| *times as usize == degree + 1);
-        if knots.len() != points.len() + degree + 1 || !whole(times.first()) || !whole(times.last()) {
-            return Err(damaged(id));
-        }
-        Ok(Curve::Spline { degree, points, knots, spans: single.len() - 1 })
+        knotted(id, degree, points, times, knots)
     }
 
     fn surface(&self, id: u64, same_sense: bool) -> Result<Form, StepReadError> {
@@ -385,15 +391,34 @@ impl Reader<'_> {
             }
             ("SURFACE_OF_LINEAR_EXTRUSION", [_, curve, vector]) => {
                 let (curve, vector) = (reference(curve, id)?, reference(vector, id)?);
-                let [_, place, a, b] = self.file.expect(curve, "ELLIPSE")? else { return Err(damaged(curve)) };
                 let [_, way, _] = self.file.expect(vector, "VECTOR")? else { return Err(damaged(vector)) };
-                let (way, place) =
-                    (self.direction(reference(way, vector)?)?, self.placement(reference(place, curve)?)?);
+                let way = self.direction(reference(way, vector)?)?;
+                let ("ELLIPSE", [_, place, a, b]) = self.file.get(curve)? else {
+                    let foot = self.curve(curve, [Vec3::default(); 2])?;
+                    if !matches!(foot, Curve::Spline { .. }) {
+                        return Err(damaged(id));
+                    }
+                    return Ok(Form::Swept { foot, along: way, same_sense });
+                };
+                let place = self.placement(reference(place, curve)?)?;
                 // Only an ellipse carried square to its own plane.
                 if way.dot(place.z) < 1.0 - SQUARE_CARRIED {
                     return Err(damaged(id));
                 }
                 Form::Elliptic { place, radii: [self.size(a, curve)?, self.size(b, curve)?], hollow: !same_sense }
+            }
+            ("B_SPLINE_SURFACE_WITH_KNOTS", [_, degree, across, rows, _, _, _, _, times, _, knots, _, _])
+                if real(across) == Some(1.0) =>
+            {
+                let Parameter::List(rows) = rows else { return Err(damaged(id)) };
+                let mut sides = [Vec::new(), Vec::new()];
+                for row in rows {
+                    let [a, b] = references(row)[..] else { return Err(damaged(id)) };
+                    sides[0].push(self.point(a)?);
+                    sides[1].push(self.point(b)?);
+                }
+                let [a, b] = sides.map(|points| knotted(id, degree, points, times, knots));
+                Form::Ruled { sides: [a?, b?], same_sense }
             }
             (name, _) => return Err(wrong("face's surface", format!("#{id} is {name}"))),
         })
@@ -421,6 +446,30 @@ impl Reader<'_> {
         let size = finite(parameter, id)?;
         if size > 0.0 { Ok(size * self.unit) } else { Err(damaged(id)) }
     }
+}
+
+/// A spline clamped at both ends, of record `id`.
+fn knotted(
+    id: u64,
+    degree: &Parameter,
+    points: Vec<Vec3>,
+    times: &Parameter,
+    knots: &Parameter,
+) -> Result<Curve, StepReadError> {
+    let (single, times) = (numbers(knots, id)?, numbers(times, id)?);
+    let degree = real(degree).map_or(0, |degree| degree as usize);
+    let growing = single.windows(2).all(|pair| matches!(pair, [a, b] if a < b));
+    let known = times.iter().all(|times| *times >= 1.0 && *times <= HIGHEST_DEGREE as f64 + 1.0);
+    if !(growing && known && single.len() == times.len() && (1..=HIGHEST_DEGREE).contains(&degree)) {
+        return Err(damaged(id));
+    }
+    let knots: Vec<f64> =
+        single.iter().zip(&times).flat_map(|(knot, times)| vec![*knot; *times as usize]).collect();
+    let whole = |times: Option<&f64>| times.is_some_and(|times| *times as usize == degree + 1);
+    if knots.len() != points.len() + degree + 1 || !whole(times.first()) || !whole(times.last()) {
+        return Err(damaged(id));
+    }
+    Ok(Curve::Spline { degree, points, knots, spans: single.len() - 1 })
 }
 
 fn flag(parameter: &Parameter, id: u64) -> Result<bool, StepReadError> {

@@ -1,5 +1,7 @@
 //! Surfaces of a STEP file's faces, and what a boundary on them encloses.
 
+use super::step_curve::Curve;
+use super::step_file::GAUSS;
 use crate::geometry::{Frame, Vec3};
 
 /// A plane, or a surface of revolution of radius `radius + slope v` at height v over its place, or a carried ellipse.
@@ -20,6 +22,18 @@ pub(super) enum Form {
         place: Frame,
         radii: [f64; 2],
         hollow: bool,
+    },
+    /// A fitted curve carried along a unit vector.
+    Swept {
+        foot: Curve,
+        along: Vec3,
+        /// Whether the outward normal is the curve's direction × `along`.
+        same_sense: bool,
+    },
+    /// Ruled from one curve to another over one range: the whole patch.
+    Ruled {
+        sides: [Curve; 2],
+        same_sense: bool,
     },
 }
 
@@ -44,7 +58,10 @@ impl Form {
     /// is a third of (c - o) taken with twice that. Revolved, with u the angle round the axis and t the slope:
     /// `-F(v) (o.e(u) - t o.z + r) u'`, F the integral over v of r + v t, and of that times a point of the wall.
     /// Elliptic, with the normal N = b cos t x + a sin t y: `-v (o.N + a b) t'`, at half the height for the moment.
-    pub(super) fn boundary_step(&self, c: Vec3, d: Vec3) -> Step {
+    /// Swept along z, v the height over the file's origin: `-v c.(c' × z)`, at half the height for the moment.
+    /// A ruled patch is measured whole by [`Self::patch`]; here only whether the boundary is its own. On both, edges
+    /// must run as evenly as the curves of the surface: `share` tells how far along its edge the point is.
+    pub(super) fn boundary_step(&self, c: Vec3, d: Vec3, share: f64) -> Step {
         match *self {
             Self::Plane { origin, normal } => {
                 let p = c - origin;
@@ -78,6 +95,29 @@ impl Form {
                     off: (squared.sqrt() - wall).abs() / stretch,
                 }
             }
+            Self::Swept { ref foot, along, same_sense } => {
+                let v = c.dot(along);
+                let across = |p: Vec3| p - along * p.dot(along);
+                let ends = foot.ends();
+                let [near, far] = [share, 1.0 - share].map(|at| foot.at_share(at));
+                let off = |at: &(Vec3, Vec3)| across(at.0 - c).length();
+                let (foot, way) = if off(&near) <= off(&far) { near } else { far };
+                let side = if (way.dot(d) > 0.0) == same_sense { 1.0 } else { -1.0 };
+                let volume = -v * c.dot(d.cross(along));
+                let area = -(v - foot.dot(along)) * across(d).length() * side;
+                // A straight edge stands on one of the foot's ends.
+                let straight = ends.map(|end| off(&(end, way)));
+                let off = off(&(foot, way)).min(straight[0]).min(straight[1]);
+                Step { volume, area, moment: (c - along * (v / 2.0)) * volume, off }
+            }
+            Self::Ruled { ref sides, .. } => {
+                let curved = sides.iter().flat_map(|side| [share, 1.0 - share].map(|at| side.at_share(at).0));
+                let [a, b] = sides.each_ref().map(Curve::ends);
+                let straight = [share, 1.0 - share];
+                let straight = [0, 1].into_iter().flat_map(|i| straight.map(|at| a[i] + (b[i] - a[i]) * at));
+                let off = curved.chain(straight).map(|at| (at - c).length()).fold(f64::INFINITY, f64::min);
+                Step { off, ..Step::default() }
+            }
             Self::Elliptic { place, radii: [a, b], hollow } => {
                 let Frame { origin, x, y, z } = place;
                 let p = c - origin;
@@ -97,5 +137,31 @@ impl Form {
                 }
             }
         }
+    }
+
+    /// What a face that is a whole ruled patch adds, S = (1 − t) a(s) + t b(s); nothing for any other.
+    pub(super) fn patch(&self) -> Step {
+        let Self::Ruled { sides: [a, b], same_sense } = self else { return Step::default() };
+        let side = if *same_sense { 1.0 } else { -1.0 };
+        let panels = a.panels();
+        let mut sum = Step::default();
+        let nodes = || GAUSS.iter().flat_map(|&(x, w)| [(0.5 - 0.5 * x, 0.5 * w), (0.5 + 0.5 * x, 0.5 * w)]);
+        let [from, to] = a.span();
+        let step = (to - from) / panels as f64;
+        for panel in 0..panels {
+            for (s, weight) in nodes() {
+                let at = from + step * (panel as f64 + s);
+                let ((p, dp), (q, dq)) = (a.at(at), b.at(at));
+                for (t, across) in nodes() {
+                    let normal = (dp * (1.0 - t) + dq * t).cross(q - p) * (weight * across * step);
+                    let point = p * (1.0 - t) + q * t;
+                    let volume = point.dot(normal) * side;
+                    sum.volume += volume;
+                    sum.area += normal.length();
+                    sum.moment = sum.moment + point * volume;
+                }
+            }
+        }
+        sum
     }
 }

@@ -18,6 +18,9 @@ use crate::model::{Curve, Shape, Solid, Surface};
 /// exponent but no point, which Part 21 does not allow.
 const LARGEST: f64 = 100_000.0;
 
+/// How often a fitted curve has each of its inner knots: it is twice continuously differentiable there.
+const INNER_KNOT: usize = 3;
+
 /// Writes geometry and topology into a file's records.
 pub(super) struct ShapeWriter<'a> {
     pub(super) records: &'a mut Records,
@@ -104,7 +107,7 @@ impl ShapeWriter<'_> {
 
     fn spline(&self, spline: &Spline) -> Result<BSplineCurve<Point3>, ExportError> {
         let mut knots = vec![0.0; Spline::DEGREE + 1];
-        knots.extend((1..spline.len()).flat_map(|i| [i as f64; 3]));
+        knots.extend((1..spline.len()).flat_map(|i| [i as f64; INNER_KNOT]));
         knots.extend([spline.len() as f64; Spline::DEGREE + 1]);
         let points = spline.control_points().into_iter().map(|p| self.point(p)).collect::<Result<Vec<_>, _>>()?;
         BSplineCurve::try_new(KnotVec::from(knots), points).map_err(|error| self.wrong(error.to_string()))
@@ -119,10 +122,14 @@ impl ShapeWriter<'_> {
         let (kind, sizes) = match surface.shape {
             Shape::Elliptic { radii } => {
                 let ellipse = self.ellipse(&surface.frame, radii)?;
-                let way = self.records.geometry(VectorAsDirection(self.direction(surface.frame.z)?));
-                let vector = self.records.add(format!("VECTOR('', #{way}, 1.)"));
-                return Ok(self.records.add(format!("SURFACE_OF_LINEAR_EXTRUSION('', #{ellipse}, #{vector})")));
+                return self.extrusion(ellipse, surface.frame.z);
             }
+            Shape::Swept { ref foot, way } => {
+                let foot = self.spline(foot)?;
+                let foot = self.records.geometry(foot);
+                return self.extrusion(foot, way.unit().unwrap_or(surface.frame.z));
+            }
+            Shape::Ruled { ref from, ref to } => return self.ruled(from, to),
             Shape::Plane => ("PLANE", vec![]),
             Shape::Cylinder { radius } => ("CYLINDRICAL_SURFACE", vec![self.length(radius)?]),
             Shape::Cone { radius, half_angle } => {
@@ -131,6 +138,38 @@ impl ShapeWriter<'_> {
         };
         let surface = self.placed(kind, sizes, &surface.frame)?;
         Ok(self.records.geometry(surface))
+    }
+
+    /// A curve carried along a direction.
+    fn extrusion(&mut self, curve: usize, along: Vec3) -> Result<usize, ExportError> {
+        let way = self.records.geometry(VectorAsDirection(self.direction(along)?));
+        let vector = self.records.add(format!("VECTOR('', #{way}, 1.)"));
+        Ok(self.records.add(format!("SURFACE_OF_LINEAR_EXTRUSION('', #{curve}, #{vector})")))
+    }
+
+    /// Straight from curve to curve, their spans side by side.
+    fn ruled(&mut self, from: &Spline, to: &Spline) -> Result<usize, ExportError> {
+        let mut rows = Vec::new();
+        for pair in from.control_points().into_iter().zip(to.control_points()) {
+            let ends = [self.point(pair.0)?, self.point(pair.1)?].map(|point| self.records.geometry(point));
+            rows.push(Refs(&ends).to_string());
+        }
+        let whole = Spline::DEGREE + 1;
+        let inner = from.len() - 1;
+        let times: Vec<String> = std::iter::once(whole)
+            .chain(std::iter::repeat_n(INNER_KNOT, inner))
+            .chain([whole])
+            .map(|times| times.to_string())
+            .collect();
+        let knots: Vec<String> = (0..=from.len()).map(|knot| format!("{knot}.")).collect();
+        Ok(self.records.add(format!(
+            "B_SPLINE_SURFACE_WITH_KNOTS('', {}, 1, ({}), .RULED_SURF., .F., .F., .F., ({}), (2, 2), ({}), (0., 1.), \
+             .UNSPECIFIED.)",
+            Spline::DEGREE,
+            rows.join(", "),
+            times.join(", "),
+            knots.join(", ")
+        )))
     }
 
     fn placed(&self, kind: &'static str, sizes: Vec<f64>, frame: &Frame) -> Result<Placement, ExportError> {

@@ -13,6 +13,7 @@ pub mod path;
 pub mod quadrature;
 pub mod rigid;
 pub mod root;
+pub mod split;
 pub mod torsion;
 
 pub use frame::Frame;

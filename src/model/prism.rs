@@ -145,7 +145,7 @@ fn round(place: &Frame, (centre, radius): (Vec2, f64), [low, high]: [f64; 2], ho
 }
 
 /// Frame, semi-axes and growing range of an arc; a clockwise one looks along −z.
-fn arc(place: &Frame, piece: &Piece, z: f64) -> Option<(Frame, [f64; 2], [f64; 2])> {
+pub(super) fn arc(place: &Frame, piece: &Piece, z: f64) -> Option<(Frame, [f64; 2], [f64; 2])> {
     let Piece::Arc { centre, major, minor, start, sweep } = *piece else { return None };
     let (along, across) = (major.unit()?, minor.unit()?);
     let (x, y) = (Vec3::new(along.x, along.y, 0.0), Vec3::new(across.x, across.y, 0.0));

@@ -334,7 +334,7 @@ fn shoulder([above, below]: [&Stretch; 2], [upper, lower]: [&Vec<Edge>; 2]) -> V
             edges.push(edge.clone());
             if edge.back() == flat.back() {
                 edges.push(flat.inverse());
-                return Some(face(vec![oriented(edges)], surface));
+                return Some(face(vec![oriented(edges)], surface.clone()));
             }
         }
         None

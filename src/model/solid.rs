@@ -2,7 +2,7 @@
 
 use truck_topology::{Shell, Solid as Boundary};
 
-use super::surface::Step;
+use super::surface::{GAUSS, Step};
 use super::{Curve, Edge, Face, ModelError, Surface, Vertex, Wire};
 use crate::geometry::Vec3;
 
@@ -13,16 +13,6 @@ pub struct Solid {
     /// Faces, by their place in the shell, that stand for something else.
     names: Vec<(usize, String)>,
 }
-
-/// Abscissas over 0 of the ten-point Gauss-Legendre rule, with their weights
-/// (Abramowitz and Stegun, Handbook of Mathematical Functions, table 25.4).
-const GAUSS: [(f64, f64); 5] = [
-    (0.148_874_338_981_631_22, 0.295_524_224_714_752_9),
-    (0.433_395_394_129_247_2, 0.269_266_719_309_996_35),
-    (0.679_409_568_299_024_4, 0.219_086_362_515_982_04),
-    (0.865_063_366_688_984_5, 0.149_451_349_150_580_6),
-    (0.973_906_528_517_171_7, 0.066_671_344_308_688_14),
-];
 
 impl Solid {
     /// Closes a shell of faces; an error where an edge is not shared by exactly two of them, run in opposite ways.
@@ -70,6 +60,12 @@ impl Solid {
         let mut sum = Step::default();
         for face in self.boundary.face_iter() {
             let surface = face.surface();
+            if let Some(part) = surface.patch() {
+                sum.volume += part.volume;
+                sum.area += part.area;
+                sum.moment = sum.moment + part.moment;
+                continue;
+            }
             for edge in face.boundaries().iter().flatten() {
                 let curve = edge.curve();
                 let way = if edge.orientation() { 1.0 } else { -1.0 };

@@ -129,6 +129,39 @@ impl Spline {
         None
     }
 
+    /// Fits two curves over one range with as many spans each, as a ruled surface between them wants.
+    ///
+    /// As [`Self::fit`], from one span on.
+    pub fn fit_both(range: [f64; 2], tolerance: f64, curves: [&dyn Fn(Jet) -> [Jet; 3]; 2]) -> Option<[Self; 2]> {
+        let mut count = 1;
+        while count <= MOST_SPANS {
+            let fitted = curves.map(|curve| Self::through(range, count, &curve));
+            let off = [0, 1].map(|i| fitted[i].deviation(range, &curves[i]));
+            if off.iter().any(|off| off.is_nan()) {
+                return None;
+            }
+            if off.iter().all(|off| *off <= tolerance) {
+                return Some(fitted);
+            }
+            count *= 2;
+        }
+        None
+    }
+
+    /// A cubic Bézier curve, exactly: raised to this degree.
+    pub fn cubic(points: [Vec3; 4]) -> Self {
+        let [a, b, c, d] = points;
+        let raised = [a, (a * 2.0 + b * 3.0) * 0.2, (a + b * 6.0 + c * 3.0) * 0.1];
+        let back = [d, (d * 2.0 + c * 3.0) * 0.2, (d + c * 6.0 + b * 3.0) * 0.1];
+        Self { spans: vec![[raised[0], raised[1], raised[2], back[2], back[1], back[0]]] }
+    }
+
+    /// The same moved.
+    #[must_use]
+    pub fn moved(&self, by: Vec3) -> Self {
+        Self { spans: self.spans.iter().map(|span| span.map(|point| point + by)).collect() }
+    }
+
     /// Closes the curve to the bit: the last point becomes the first.
     #[must_use]
     pub fn closed(mut self) -> Self {

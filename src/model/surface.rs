@@ -1,9 +1,10 @@
 //! Surfaces of the solids.
 
+use super::spline::Spline;
 use crate::geometry::{Frame, Vec3};
 
 /// Kind of a surface, in its own frame.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum Shape {
     /// z = 0.
     Plane,
@@ -24,10 +25,25 @@ pub enum Shape {
         /// Semi-axes a and b (mm), unlike.
         radii: [f64; 2],
     },
+    /// A fitted curve carried straight: the whole patch, placed by the curve's own coordinates.
+    Swept {
+        /// Where it starts.
+        foot: Spline,
+        /// How far and which way it is carried (mm).
+        way: Vec3,
+    },
+    /// Straight from each point of one fitted curve to that of another with as many spans: the whole patch, placed by
+    /// the curves' own coordinates.
+    Ruled {
+        /// From here.
+        from: Spline,
+        /// To here.
+        to: Spline,
+    },
 }
 
 /// A face's surface and the side on which the solid's material lies.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Surface {
     /// Where it lies.
     pub frame: Frame,
@@ -36,6 +52,16 @@ pub struct Surface {
     /// Whether the solid's outward normal is the surface's own: +z of a plane, away from the axis of the others.
     pub same_sense: bool,
 }
+
+/// Abscissas over 0 of the ten-point Gauss-Legendre rule, with their weights
+/// (Abramowitz and Stegun, Handbook of Mathematical Functions, table 25.4).
+pub(super) const GAUSS: [(f64, f64); 5] = [
+    (0.148_874_338_981_631_22, 0.295_524_224_714_752_9),
+    (0.433_395_394_129_247_2, 0.269_266_719_309_996_35),
+    (0.679_409_568_299_024_4, 0.219_086_362_515_982_04),
+    (0.865_063_366_688_984_5, 0.149_451_349_150_580_6),
+    (0.973_906_528_517_171_7, 0.066_671_344_308_688_14),
+];
 
 impl Surface {
     /// A plane whose material lies behind the frame's z.
@@ -53,7 +79,47 @@ impl Surface {
         Self { frame, shape, same_sense: false }
     }
 
-    /// Contributions of one step along a boundary.
+    /// A fitted curve carried straight; the outward normal is the curve's direction × the way.
+    pub(super) fn swept(frame: Frame, foot: Spline, way: Vec3) -> Self {
+        Self { frame, shape: Shape::Swept { foot, way }, same_sense: true }
+    }
+
+    /// Ruled from one curve to another; the outward normal is the curves' direction × the way across.
+    pub(super) fn ruled(frame: Frame, from: Spline, to: Spline) -> Self {
+        Self { frame, shape: Shape::Ruled { from, to }, same_sense: true }
+    }
+
+    /// The contributions of a face that is its surface's whole patch; `None` for a surface that is trimmed.
+    ///
+    /// Over S = (1 − t) a(s) + t b(s): volume ∫∫ S·N, area ∫∫ |N|, N = S_s × S_t.
+    pub(super) fn patch(&self) -> Option<Step> {
+        let (from, to) = match &self.shape {
+            Shape::Swept { foot, way } => (foot, foot.moved(*way)),
+            Shape::Ruled { from, to } => (from, to.clone()),
+            _ => return None,
+        };
+        let side = if self.same_sense { 1.0 } else { -1.0 };
+        let nodes = || GAUSS.iter().flat_map(|&(a, w)| [(0.5 - 0.5 * a, 0.5 * w), (0.5 + 0.5 * a, 0.5 * w)]);
+        let spans = from.len() as f64;
+        let mut sum = Step::default();
+        for span in 0..from.len() {
+            for (s, along) in nodes() {
+                let at = (span as f64 + s) / spans;
+                let ((a, da), (b, db)) = (from.at(at), to.at(at));
+                for (t, across) in nodes() {
+                    let (point, normal) = (a * (1.0 - t) + b * t, (da * (1.0 - t) + db * t).cross(b - a));
+                    let weight = along * across / spans;
+                    let flux = point.dot(normal) * weight * side;
+                    sum.volume += flux;
+                    sum.area += normal.length() * weight;
+                    sum.moment = sum.moment + point * flux;
+                }
+            }
+        }
+        Some(sum)
+    }
+
+    /// Contributions of one step along the boundary of a trimmed surface.
     ///
     /// Divergence theorem over the solid (of S for the volume, of S S for its first moments), then Green's theorem
     /// over the face: `c` is a point of the boundary and `d` its derivative, the boundary anticlockwise seen from
@@ -68,6 +134,7 @@ impl Surface {
         let p = c - o;
         let side = if self.same_sense { 1.0 } else { -1.0 };
         let (radius, slope) = match self.shape {
+            Shape::Swept { .. } | Shape::Ruled { .. } => return Step::default(),
             Shape::Plane => {
                 let (area, flux) = (0.5 * z.dot(p.cross(d)), o.dot(z));
                 // The first moment of a plane figure about o is a third of p taken with twice that area.

@@ -5,7 +5,7 @@ use crate::export::step::StepMeta;
 use crate::export::step_assembly::{self, AssemblyPart, Instance};
 use crate::export::{ExportError, step};
 use crate::model::{self, ModelError, Solid};
-use crate::solve::apart;
+use crate::solve::{apart, rail_part};
 use crate::solve::assembly::{self, Definition, Piece, Placed};
 use crate::solve::files::{FileKind, PackageFile};
 use crate::solve::identity::{self, Identity};
@@ -27,6 +27,8 @@ pub(super) struct Solids {
     shafts: Vec<Vec<Bar>>,
     /// `None` for a plate whose cuts run into each other.
     plates: Vec<Option<Solid>>,
+    /// `None` for a rail whose notches run into each other.
+    rails: Vec<Option<Solid>>,
     placed: Vec<Placed>,
     /// The products of the assembly, each with what stands for it where it is no shaft and no plate.
     products: Vec<(Definition, Vec<Solid>)>,
@@ -72,6 +74,22 @@ impl Solids {
                 ),
             }
         }
+        let mut rails = Vec::new();
+        for (i, rail) in solution.rails.iter().enumerate() {
+            let cuts = rail_part::cuts(solution, rail);
+            if !rail_part::has_solid(rail, &cuts) {
+                rails.push(None);
+                continue;
+            }
+            match model::rail::solid(rail, &cuts) {
+                Ok(solid) => rails.push(Some(solid)),
+                Err(error) => errors.push(
+                    Diagnostic::error("solid", format!("rail \"{}\" cannot be built as a solid: {error}", rail.name))
+                        .at(spec.place(&format!("rail.{i}")))
+                        .help("check its section and its notches"),
+                ),
+            }
+        }
         let placed = assembly::placed(spec, solution);
         let (definitions, product_of) = assembly::definitions(spec, solution, &placed);
         let mut products = Vec::with_capacity(definitions.len());
@@ -85,7 +103,7 @@ impl Solids {
                 ),
             }
         }
-        if errors.is_empty() { Ok(Self { shafts, plates, placed, products, product_of }) } else { Err(errors) }
+        if errors.is_empty() { Ok(Self { shafts, plates, rails, placed, products, product_of }) } else { Err(errors) }
     }
 
     /// The bytes of one solid's file; `None` where the file is no solid or has none.
@@ -100,6 +118,10 @@ impl Solids {
                 let (plate, solid) = (solved.solution.plates.get(i)?, self.plates.get(i)?.as_ref()?);
                 let identity = identity::plate(&solved.spec, plate);
                 Some(step::write(solid, &meta(file, identity, solved)))
+            }
+            FileKind::RailSolid(i) => {
+                let (rail, solid) = (solved.solution.rails.get(i)?, self.rails.get(i)?.as_ref()?);
+                Some(step::write(solid, &meta(file, identity::rail(&solved.spec, rail), solved)))
             }
             FileKind::Assembly => Some(self.assembly(file, solved)),
             _ => None,
@@ -121,6 +143,7 @@ impl Solids {
                         bar.map(|bar| &bar.solid).into_iter().collect()
                     }
                     Piece::Plate(i) => self.plates.get(i).and_then(Option::as_ref).into_iter().collect(),
+                    Piece::Rail(i) => self.rails.get(i).and_then(Option::as_ref).into_iter().collect(),
                     _ => own.iter().collect(),
                 },
                 colour: *colour,
@@ -139,7 +162,7 @@ impl Solids {
 /// What stands in the assembly for a piece that has no file of its own; else the key of its table and the reason.
 fn stand_in(spec: &Spec, definition: &Definition) -> Result<Vec<Solid>, (String, ModelError)> {
     match definition.piece {
-        Piece::Member { .. } | Piece::Plate(_) => Ok(Vec::new()),
+        Piece::Member { .. } | Piece::Plate(_) | Piece::Rail(_) => Ok(Vec::new()),
         Piece::Yoke(yoke) => model::joint::yoke(&yoke).map_err(|error| ("joint.0".to_owned(), error)),
         Piece::Cross { swing } => {
             model::joint::cross(swing).map(|solid| vec![solid]).map_err(|e| ("joint.0".to_owned(), e))

@@ -55,14 +55,14 @@ fn is_whole(hole: &HoleResult, thick: f64) -> bool {
 }
 
 /// A closed outline in short straight pieces.
-struct Chords {
+pub(super) struct Chords {
     points: Vec<Vec2>,
     low: Vec2,
     high: Vec2,
 }
 
 impl Chords {
-    fn of(path: &Path) -> Self {
+    pub(super) fn of(path: &Path) -> Self {
         let (low, high) = path.bounds();
         Self { points: path.flattened(SAGITTA), low, high }
     }
@@ -80,7 +80,7 @@ impl Chords {
     }
 
     /// Whether two outlines leave the least metal between them.
-    fn is_clear_of(&self, other: &Self) -> bool {
+    pub(super) fn is_clear_of(&self, other: &Self) -> bool {
         let gap = [self.low.x - other.high.x, other.low.x - self.high.x]
             .into_iter()
             .chain([self.low.y - other.high.y, other.low.y - self.high.y])

@@ -6,8 +6,8 @@
 
 use super::ears::turn_from_trunnion;
 use super::identity::{self, Identity};
-use super::solution::{ShaftResult, Solution};
-use super::{apart, bodies, member};
+use super::solution::{RailFrame, ShaftResult, Solution};
+use super::{apart, bodies, member, rail_part};
 use crate::catalog::forms::FormShape;
 use crate::geometry::{Frame, Vec3};
 use crate::spec::Spec;
@@ -25,6 +25,8 @@ pub enum Piece {
     },
     /// A plate by its index.
     Plate(usize),
+    /// A rail by its index.
+    Rail(usize),
     /// Envelope of a hub with its ears.
     Yoke(Yoke),
     /// Envelope of a cross, by the diameter its yokes sweep (mm).
@@ -78,9 +80,10 @@ pub struct Placed {
     pub frame: Frame,
 }
 
-/// Everything placed: shafts, joints from column to gear, the shafts of column and gear, plates, obstacles.
+/// Everything placed: shafts, joints from column to gear, the shafts of column and gear, plates, rails, obstacles.
 ///
-/// A plate whose cuts run into each other has no solid and is left out, as is an obstacle of which one point is known.
+/// A plate or a rail whose cuts run into each other has no solid and is left out, as is an obstacle of which one point is
+/// known.
 pub fn placed(spec: &Spec, solution: &Solution) -> Vec<Placed> {
     let mut all = Vec::new();
     let ears = ears(spec, solution);
@@ -123,6 +126,13 @@ pub fn placed(spec: &Spec, solution: &Solution) -> Vec<Placed> {
         let frame = &plate.frame;
         let frame = Frame { origin: frame.origin, x: frame.u, y: frame.v, z: frame.w };
         add(&mut all, format!("plate {}", plate.name), Piece::Plate(i), Some(frame));
+    }
+    for (i, rail) in solution.rails.iter().enumerate() {
+        if rail_part::has_solid(rail, &rail_part::cuts(solution, rail)) {
+            let RailFrame { origin, along, right, up } = rail.frame;
+            let frame = Frame { origin, x: along, y: up, z: right };
+            add(&mut all, format!("rail {}", rail.name), Piece::Rail(i), Some(frame));
+        }
     }
     for (i, obstacle) in spec.obstacles.iter().enumerate() {
         if matches!(obstacle.shape, ObstacleShape::Box { .. }) {
@@ -258,7 +268,7 @@ const fn kind(piece: Piece) -> &'static str {
         Piece::Cross { .. } => "cross",
         Piece::Housing { .. } => "housing",
         Piece::Stub { .. } => "stub",
-        Piece::Member { .. } | Piece::Plate(_) | Piece::Obstacle(_) => "",
+        Piece::Member { .. } | Piece::Plate(_) | Piece::Rail(_) | Piece::Obstacle(_) => "",
     }
 }
 
@@ -269,6 +279,7 @@ fn identify(spec: &Spec, solution: &Solution, thing: &Placed, number: usize) -> 
             members.get(member).map(|member| identity::shaft(spec, shaft, member))
         }
         Piece::Plate(i) => solution.plates.get(i).map(|plate| identity::plate(spec, plate)),
+        Piece::Rail(i) => solution.rails.get(i).map(|rail| identity::rail(spec, rail)),
         _ => None,
     };
     own.unwrap_or_else(|| {
@@ -285,6 +296,7 @@ const fn colour(piece: Piece) -> [f64; 3] {
     match piece {
         Piece::Member { .. } => [0.40, 0.54, 0.70],
         Piece::Plate(_) => [0.46, 0.62, 0.46],
+        Piece::Rail(_) => [0.62, 0.60, 0.50],
         Piece::Yoke(_) | Piece::Cross { .. } | Piece::Housing { .. } => [0.80, 0.66, 0.36],
         Piece::Stub { .. } => [0.58, 0.58, 0.60],
         Piece::Obstacle(_) => [0.70, 0.46, 0.42],

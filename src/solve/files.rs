@@ -4,7 +4,7 @@
 
 use super::curves::{Figure, figures};
 use super::strip::strips;
-use super::{Solution, apart};
+use super::{Solution, apart, rail_part};
 use crate::spec::types::stem;
 
 /// What a file of the package is. Indices are those of the solution's lists, which are the spec's.
@@ -44,6 +44,8 @@ pub enum FileKind {
     PlateDrawing(usize),
     /// Plate outline for a cutter.
     PlateCut(usize),
+    /// Solid of a rail with its notches.
+    RailSolid(usize),
     /// All paper of the package in one file.
     Book,
     /// Every other file with its hash.
@@ -81,7 +83,7 @@ pub fn book_files(files: &[PackageFile]) -> Vec<&PackageFile> {
 }
 
 /// All files of a package, the manifest last. A notch that needs no cut has no template, a plate whose
-/// cuts run into each other or over its edge no solid.
+/// cuts run into each other or over its edge no solid, nor has a rail whose notches do.
 pub fn package_files(solution: &Solution) -> Vec<PackageFile> {
     let mut files = Vec::new();
     let mut add = |path: String, kind: FileKind, what: String| files.push(PackageFile { path, kind, what });
@@ -125,6 +127,10 @@ pub fn package_files(solution: &Solution) -> Vec<PackageFile> {
         let (name, stem) = (&notch.name, stem(&notch.name));
         add(format!("print/notch-{stem}.pdf"), FileKind::NotchPrint(i), format!("full-scale template of \"{name}\""));
         add(format!("cut/notch-{stem}.svg"), FileKind::NotchCut(i), format!("full-scale outline of \"{name}\""));
+    }
+    for (i, rail) in solution.rails.iter().enumerate().filter(|(_, rail)| rail_part::is_made(solution, rail)) {
+        let what = format!("solid of \"{}\" with its notches", rail.name);
+        add(format!("solids/rail-{}.step", stem(&rail.name)), FileKind::RailSolid(i), what);
     }
     for (i, plate) in solution.plates.iter().enumerate() {
         let (name, stem) = (&plate.name, stem(&plate.name));

@@ -1,9 +1,9 @@
 //! What a part is called and what is said of it beside its shape, in its STEP file.
 
 use super::member::Member;
-use super::solution::{PlateResult, SpotWhen};
+use super::solution::{PlateResult, RailResult, SpotWhen};
 use crate::spec::Spec;
-use crate::spec::types::Build;
+use crate::spec::types::{Build, Section};
 
 /// A part in words.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -41,6 +41,17 @@ pub fn shaft(spec: &Spec, i: usize, member: &Member) -> Identity {
 pub fn plate(spec: &Spec, plate: &PlateResult) -> Identity {
     let description = format!("plate {:.3} mm thick", plate.thick);
     identity(spec, &plate.name, description, "", &[edges(&spec.build)])
+}
+
+/// A rail with its notches.
+pub fn rail(spec: &Spec, rail: &RailResult) -> Identity {
+    let shape = spec.rails.iter().find(|other| other.name == rail.name).map(|rail| match rail.section {
+        Section::Tube { height, width, wall, .. } => format!("tube {height:.3} × {width:.3} × {wall:.3} mm"),
+        Section::Channel { height, width, wall, .. } => format!("channel {height:.3} × {width:.3} × {wall:.3} mm"),
+        Section::Pipe { diameter, wall } => format!("pipe {diameter:.3} × {wall:.3} mm"),
+    });
+    let ends = "Its ends are the two points of the spec, not those of the rail in the vehicle.".to_owned();
+    identity(spec, &rail.name, shape.unwrap_or_default(), "", &[edges(&spec.build), ends])
 }
 
 /// What stands for a part that is not made from this spec.

@@ -33,6 +33,7 @@ pub mod phase;
 pub mod plate;
 pub mod play;
 pub mod rail;
+pub mod rail_part;
 pub mod reaction;
 mod seating;
 pub mod section;

@@ -260,6 +260,9 @@ impl RailShape {
             name: name.into(),
             frame: RailFrame { origin: self.origin, along: self.frame.x, right: self.frame.z, up: self.frame.y },
             path: self.path.clone(),
+            length: self.length,
+            wall: self.wall,
+            girth: self.closed.then_some(self.girth),
         }
     }
 }

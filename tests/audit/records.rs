@@ -131,10 +131,11 @@ const PDFS: [&str; 11] = [
 ];
 
 /// Every solid: each states the hash of its spec.
-const STEPS: [&str; 4] = [
+const STEPS: [&str; 5] = [
     "solids/assembly.step",
     "solids/plate-column-bracket.step",
     "solids/plate-firewall.step",
+    "solids/rail-left-rail.step",
     "solids/shaft-intermediate.step",
 ];
 

@@ -7,7 +7,7 @@ use super::{Shop, done, edited, too_close, unsolvable};
 use crate::common::HERON;
 
 /// Every file of the roadster's package.
-const FILES: [&str; 23] = [
+const FILES: [&str; 24] = [
     "cut/notch-left-rail-notch.svg",
     "cut/plate-column-bracket.svg",
     "cut/plate-firewall.svg",
@@ -30,6 +30,7 @@ const FILES: [&str; 23] = [
     "solids/assembly.step",
     "solids/plate-column-bracket.step",
     "solids/plate-firewall.step",
+    "solids/rail-left-rail.step",
     "solids/shaft-intermediate.step",
 ];
 

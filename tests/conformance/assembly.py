@@ -109,6 +109,10 @@ def check(tally, file, package):
     for plate in package.results["plates"]:
         if f"plate {plate['name']}" in names:
             placed(tally, names[f"plate {plate['name']}"], plate["frame"]["origin"], plate["frame"]["w"], plate["frame"]["u"])
+    for rail in package.results["rails"]:
+        if f"rail {rail['name']}" in names:
+            frame = rail["frame"]
+            placed(tally, names[f"rail {rail['name']}"], frame["origin"], frame["right"], frame["along"])
     volumes(tally, package, found)
     check_records(tally, file, package)
 

@@ -15,6 +15,7 @@ import pdf_tiles
 import phases
 import plate_solids
 import print_test
+import rail_solids
 import random_plates
 import step_properties
 import step_solids
@@ -27,6 +28,7 @@ from tally import Tally
 CHECKS = (
     step_solids,
     plate_solids,
+    rail_solids,
     step_properties,
     assembly,
     pdf_document,

@@ -225,6 +225,9 @@ pub(super) fn heron() -> Solution {
                 up: Vec3::new(0.0, 0.0, 1.0),
             },
             path: rail_path(),
+            length: 762.0,
+            wall: 3.048,
+            girth: None,
         }],
         notches: vec![NotchResult {
             place_sigma: None,

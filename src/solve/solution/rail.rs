@@ -13,6 +13,12 @@ pub struct RailResult {
     pub frame: RailFrame,
     /// The outside cross-section, unrolled coordinate by vertex.
     pub path: Vec<RailVertex>,
+    /// Between the spec's two points, where the rail is taken to end square.
+    pub length: f64,
+    /// Wall.
+    pub wall: f64,
+    /// Length round the outside of a closed section; `None` for a channel.
+    pub girth: Option<f64>,
 }
 
 /// Frame of a rail.
