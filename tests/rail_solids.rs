@@ -161,7 +161,13 @@ fn taken(centre: Vec2, radius: f64, folds: &[(f64, f64)], girth: f64, wall: f64,
         let steps = 200;
         for i in 0..=steps {
             let t = a + (b - a) * f64::from(i) / f64::from(steps);
-            let weight = if i == 0 || i == steps { 1.0 } else if i % 2 == 1 { 4.0 } else { 2.0 };
+            let weight = if i == 0 || i == steps {
+                1.0
+            } else if i % 2 == 1 {
+                4.0
+            } else {
+                2.0
+            };
             // dv = r sin t dt, chord 2 r sin t.
             sum += weight * (b - a) / (3.0 * f64::from(steps)) * 2.0 * radius * radius * t.sin() * t.sin() * depth;
         }

@@ -3,14 +3,12 @@
 use std::collections::BTreeMap;
 
 use super::pdf::PdfPage;
-use super::{
-    AuditReport, book, figure, layout, manifest, paper, results, step, step_assembly, step_plate, step_rail,
-};
+use super::{AuditReport, book, figure, layout, manifest, paper, results, step, step_assembly, step_plate, step_rail};
 use crate::check::{self, Finding, Status};
 use crate::solve::files::{FileKind, PackageFile, package_files};
 use crate::solve::identity;
-use crate::solve::{member, rail_part};
 use crate::solve::{self, Solution};
+use crate::solve::{member, rail_part};
 use crate::spec::{Draft, Spec};
 use crate::survey;
 

@@ -463,8 +463,7 @@ fn knotted(
     if !(growing && known && single.len() == times.len() && (1..=HIGHEST_DEGREE).contains(&degree)) {
         return Err(damaged(id));
     }
-    let knots: Vec<f64> =
-        single.iter().zip(&times).flat_map(|(knot, times)| vec![*knot; *times as usize]).collect();
+    let knots: Vec<f64> = single.iter().zip(&times).flat_map(|(knot, times)| vec![*knot; *times as usize]).collect();
     let whole = |times: Option<&f64>| times.is_some_and(|times| *times as usize == degree + 1);
     if knots.len() != points.len() + degree + 1 || !whole(times.first()) || !whole(times.last()) {
         return Err(damaged(id));

@@ -99,7 +99,8 @@ fn outlines(plan: &RailPlan<'_>, found: &StepMeasure, report: &mut AuditReport) 
     let strips = rail_part::strips(rail);
     let unrolled = |p: Vec3| {
         let at = Vec2::new(p.z, p.y);
-        let under = |strip: &Strip| strip.under(at, SLACK).filter(|under| under.1 > -SLACK && under.1 < rail.wall + SLACK);
+        let under =
+            |strip: &Strip| strip.under(at, SLACK).filter(|under| under.1 > -SLACK && under.1 < rail.wall + SLACK);
         strips.iter().find_map(under).map(|(v, _)| Vec2::new(p.x, v))
     };
     let (mut worst, mut strays) = (0.0f64, 0);

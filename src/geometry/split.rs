@@ -62,7 +62,8 @@ pub fn crossings(from: Vec2, piece: &Piece, at: Vec2, normal: Vec2) -> Vec<f64> 
                 Vec::new()
             } else {
                 let (middle, half) = (libm::atan2(b, a), libm::acos(-c / reach));
-                let turn = |t: f64| if sweep > 0.0 { (t - start).rem_euclid(TAU) } else { -(start - t).rem_euclid(TAU) };
+                let turn =
+                    |t: f64| if sweep > 0.0 { (t - start).rem_euclid(TAU) } else { -(start - t).rem_euclid(TAU) };
                 [middle - half, middle + half].map(|t| turn(t) / sweep).to_vec()
             }
         }
@@ -71,7 +72,10 @@ pub fn crossings(from: Vec2, piece: &Piece, at: Vec2, normal: Vec2) -> Vec<f64> 
             let mut stops = vec![0.0, 1.0];
             stops.extend(turning(from, piece, normal));
             stops.sort_by(f64::total_cmp);
-            stops.windows(2).filter_map(|pair| root(|f| depth(point(from, piece, f)), *pair.first()?, *pair.last()?)).collect()
+            stops
+                .windows(2)
+                .filter_map(|pair| root(|f| depth(point(from, piece, f)), *pair.first()?, *pair.last()?))
+                .collect()
         }
     };
     let (first, last) = (from, piece.end());

@@ -38,9 +38,7 @@ pub fn solid(rail: &RailResult, cuts: &[Cut<'_>]) -> Result<Solid, ModelError> {
     }
     let (low, high) = (strips.first().map_or(0.0, Strip::low), strips.last().map_or(0.0, Strip::high));
     let is_channel = rail.girth.is_none();
-    let within = |p: Vec2| {
-        p.x > 0.0 && p.x < rail.length && !(is_channel && (-p.y < low || -p.y > high))
-    };
+    let within = |p: Vec2| p.x > 0.0 && p.x < rail.length && !(is_channel && (-p.y < low || -p.y > high));
     let metal = |p: Vec2| within(p) && !removed.iter().any(|polygon| contains(polygon, p));
     // Along the ends and the lips a cut's outline is no edge.
     let bare = |rim: &Rim| {

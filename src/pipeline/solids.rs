@@ -5,11 +5,11 @@ use crate::export::step::StepMeta;
 use crate::export::step_assembly::{self, AssemblyPart, Instance};
 use crate::export::{ExportError, step};
 use crate::model::{self, ModelError, Solid};
-use crate::solve::{apart, rail_part};
 use crate::solve::assembly::{self, Definition, Piece, Placed};
 use crate::solve::files::{FileKind, PackageFile};
 use crate::solve::identity::{self, Identity};
 use crate::solve::member::{self, Member};
+use crate::solve::{apart, rail_part};
 use crate::spec::Spec;
 use crate::spec::types::ObstacleShape;
 

@@ -50,7 +50,8 @@ impl Sheet {
         metal: &dyn Fn(Vec2) -> bool,
     ) -> Result<Solid, ModelError> {
         let net = net::lay(&self.panels, rims, metal)?;
-        let mut build = Build { sheet: self, corners: Vec::new(), straight: Vec::new(), faces: Vec::new(), names: Vec::new() };
+        let mut build =
+            Build { sheet: self, corners: Vec::new(), straight: Vec::new(), faces: Vec::new(), names: Vec::new() };
         let mut edges = Vec::with_capacity(net.rims.len());
         for (rim, panel) in &net.rims {
             edges.push(build.rim(rim, &self.panels[*panel])?);
@@ -76,12 +77,14 @@ impl Sheet {
                     })
                     .collect();
                 front.push(sides.iter().filter_map(|[_, front]| front.clone()).collect::<Wire>());
-                back.push(sides.iter().rev().filter_map(|[back, _]| back.as_ref().map(Edge::inverse)).collect::<Wire>());
+                back.push(
+                    sides.iter().rev().filter_map(|[back, _]| back.as_ref().map(Edge::inverse)).collect::<Wire>(),
+                );
             }
             for inside in &mut insides {
-                let is_here = inside.as_ref().is_some_and(|inside| {
-                    panel.borders.iter().all(|border| border.depth(inside.at) > 0.0)
-                });
+                let is_here = inside
+                    .as_ref()
+                    .is_some_and(|inside| panel.borders.iter().all(|border| border.depth(inside.at) > 0.0));
                 let Some(Inside { name, walls, .. }) = inside.take_if(|_| is_here) else { continue };
                 front.extend(Some(walls.high).filter(|wire| !wire.is_empty()));
                 back.extend(Some(walls.low).filter(|wire| !wire.is_empty()));

@@ -162,7 +162,8 @@ fn faces(panel: usize, sides: &[Half]) -> Result<Vec<Region>, ModelError> {
                 Some(next) if next == first => break,
                 Some(next) => at = next,
                 None => {
-                    let message = format!("its edge does not close at ({:.3}, {:.3}) mm of the unrolled sheet", end.x, end.y);
+                    let message =
+                        format!("its edge does not close at ({:.3}, {:.3}) mm of the unrolled sheet", end.x, end.y);
                     return Err(ModelError::new("outline", message));
                 }
             }

@@ -167,13 +167,19 @@ impl Panel {
                     Piece::Line { .. } => None,
                     Piece::Arc { .. } => {
                         let arc = |depth: f64| {
-                            prism::arc(frame, piece, -depth).map(|(frame, radii, range)| Curve::Arc { frame, radii, range })
+                            prism::arc(frame, piece, -depth).map(|(frame, radii, range)| Curve::Arc {
+                                frame,
+                                radii,
+                                range,
+                            })
                         };
                         arc(thick).zip(arc(0.0)).map(Into::into)
                     }
                     Piece::Cubic { c1, c2, to } => {
                         let spline = |depth: f64| {
-                            Curve::Spline(Spline::cubic([from, *c1, *c2, *to].map(|p| frame.out(Vec3::new(p.x, p.y, -depth)))))
+                            Curve::Spline(Spline::cubic(
+                                [from, *c1, *c2, *to].map(|p| frame.out(Vec3::new(p.x, p.y, -depth))),
+                            ))
                         };
                         Some([spline(thick), spline(0.0)])
                     }
@@ -220,7 +226,8 @@ impl Panel {
         };
         let tolerance = feature::FIT * 2.0 * bend.radius_at(0.0).max(bend.radius_at(thick));
         let unfit = || ModelError::new("outline in a bend", "a piece of it cannot be fitted; change the outline there");
-        let [back, front] = Spline::fit_both([0.0, 1.0], tolerance, [&turned(thick), &turned(0.0)]).ok_or_else(unfit)?;
+        let [back, front] =
+            Spline::fit_both([0.0, 1.0], tolerance, [&turned(thick), &turned(0.0)]).ok_or_else(unfit)?;
         Ok(Some([Curve::Spline(back), Curve::Spline(front)]))
     }
 
@@ -229,8 +236,11 @@ impl Panel {
         match (&self.form, curves, piece) {
             (Form::Flat(frame), _, Piece::Arc { sweep, .. }) => {
                 if let Some((frame, [a, b], _)) = prism::arc(frame, piece, 0.0) {
-                    let shape =
-                        if (a - b).abs() > 0.0 { Shape::Elliptic { radii: [a, b] } } else { Shape::Cylinder { radius: a } };
+                    let shape = if (a - b).abs() > 0.0 {
+                        Shape::Elliptic { radii: [a, b] }
+                    } else {
+                        Shape::Cylinder { radius: a }
+                    };
                     return Surface { frame, shape, same_sense: *sweep > 0.0 };
                 }
             }
