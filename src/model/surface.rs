@@ -91,7 +91,7 @@ impl Surface {
 
     /// The contributions of a face that is its surface's whole patch; `None` for a surface that is trimmed.
     ///
-    /// Over S = (1 − t) a(s) + t b(s): volume ∫∫ S·N, area ∫∫ |N|, N = S_s × S_t.
+    /// Over S = (1 − t) a(s) + t b(s): volume ∫∫ S·N, area ∫∫ |N|, N the product of its two derivatives.
     pub(super) fn patch(&self) -> Option<Step> {
         let (from, to) = match &self.shape {
             Shape::Swept { foot, way } => (foot, foot.moved(*way)),

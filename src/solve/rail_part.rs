@@ -156,7 +156,7 @@ fn joined(a: OutsidePiece, b: OutsidePiece) -> Option<OutsidePiece> {
         (Some(c), Some(d)) => same(c, d) && a.length + b.length <= (PI + TIGHT) * (a.from - c).length(),
         _ => false,
     };
-    (one && same(a.to, b.from)).then(|| OutsidePiece { length: a.length + b.length, to: b.to, ..a })
+    (one && same(a.to, b.from)).then_some(OutsidePiece { length: a.length + b.length, to: b.to, ..a })
 }
 
 /// Area (mm²) of a section's metal.
