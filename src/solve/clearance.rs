@@ -3,6 +3,8 @@
 //! A gap is the distance of the surfaces, 0 where they touch or overlap. A
 //! rail is its metal: walls as boxes, corners as parts of rings, and a tube
 //! is hollow. Where a rail is notched, the gap is to the wall left standing.
+//! A plate is its metal with its openings cut; the gap to the body an opening
+//! is round is the opening's own.
 
 use std::collections::BTreeMap;
 
@@ -13,8 +15,9 @@ use crate::spec::types::{Body, Moved, Obstacle, ObstacleKind, ObstacleShape};
 
 use super::bodies::{Room, RoomShape};
 use super::chain::Chain;
+use super::plate_metal::plate_solids;
 use super::rail::RailShape;
-use super::solution::{Clearance, TapedGap};
+use super::solution::{Clearance, PlateResult, TapedGap};
 use super::travel::{self, Carried, First, Linkage};
 
 /// Least gap from a body to what is left of a notched rail.
@@ -44,18 +47,36 @@ pub const fn usual_need(kind: Option<ObstacleKind>) -> f64 {
     }
 }
 
-/// One row for each body and obstacle, and each body and rail; the tightest against its need first within a body.
+/// Rails and plates as solved.
+#[derive(Debug, Clone, Copy)]
+pub struct Around<'a> {
+    /// In the order of the spec.
+    pub rails: &'a [RailShape],
+    /// In the order of the spec.
+    pub plates: &'a [PlateResult],
+}
+
+/// A plate that stays farther off than this (mm) has no row.
+const FAR: f64 = 100.0;
+
+/// Whether a plate has an opening round a body.
+fn opened_for(spec: &Spec, what: Moved, body: Body) -> bool {
+    let Moved::Plate(i) = what else { return false };
+    spec.plates.get(i).is_some_and(|plate| plate.openings.iter().any(|opening| opening.around == body))
+}
+
+/// One row for each body and obstacle, each body and rail, and each body and plate near it that has no opening round it; the tightest against its need first within a body.
 ///
 /// `notch_gaps` take the place of the whole rail for the bodies its notches are cut for (the least where there are
 /// several). Where a motion moves either, the gap is the least over all motions.
 pub fn clearances(
     spec: &Spec,
     rooms: &[Room],
-    rails: &[RailShape],
+    around: Around<'_>,
     notch_gaps: &[NotchGap],
     linkage: Option<&Linkage>,
 ) -> Vec<Clearance> {
-    let things = things(spec, rails);
+    let things = things(spec, around);
     let mut bodies: Vec<Body> = rooms.iter().map(|room| room.body).collect();
     bodies.sort_unstable();
     bodies.dedup();
@@ -64,7 +85,7 @@ pub fn clearances(
     for body in bodies {
         let shapes = shapes(rooms, body);
         let start = rows.len();
-        for thing in &things {
+        for thing in things.iter().filter(|thing| !opened_for(spec, thing.what, body)) {
             let row = |gap, point| Clearance {
                 part: spec.body_name(body).to_owned(),
                 obstacle: thing.name.to_owned(),
@@ -90,6 +111,9 @@ pub fn clearances(
                 }
                 over_motions(spec, linkage, body, &shapes, thing, &taped).unwrap_or(taped)
             }));
+            if matches!(thing.what, Moved::Plate(_)) {
+                rows.pop_if(|row| row.part == spec.body_name(body) && row.obstacle == thing.name && row.judged() > FAR);
+            }
         }
         // Stable: equal rows keep the order of the spec.
         rows[start..].sort_by(|a: &Clearance, b| (a.judged() - a.need).total_cmp(&(b.judged() - b.need)));
@@ -137,12 +161,12 @@ pub(super) fn gap_at(
     spec: &Spec,
     chain: &Chain,
     rooms: &[Room],
-    rails: &[RailShape],
+    around: Around<'_>,
     (part, obstacle): (&str, &str),
     at: &BTreeMap<String, f64>,
 ) -> Option<f64> {
     let body = rooms.iter().map(|room| room.body).find(|body| spec.body_name(*body) == part)?;
-    let thing = things(spec, rails).into_iter().find(|thing| thing.name == obstacle)?;
+    let thing = things(spec, around).into_iter().find(|thing| thing.name == obstacle)?;
     let moves = travel::moving(&spec.motions, thing.what);
     let steps = travel::steps(&spec.motions, at);
     let carried = Carried::new(Vec::new(), moves).place(&spec.motions, &steps);
@@ -170,21 +194,27 @@ struct Thing<'a> {
     solids: Vec<Solid>,
 }
 
-/// Obstacles, then rails.
-fn things<'a>(spec: &'a Spec, rails: &[RailShape]) -> Vec<Thing<'a>> {
+/// Obstacles, then rails, then plates.
+fn things<'a>(spec: &'a Spec, around: Around<'_>) -> Vec<Thing<'a>> {
     let obstacles = spec.obstacles.iter().enumerate().map(|(i, obstacle)| Thing {
         name: &obstacle.name,
         what: Moved::Obstacle(i),
         need: obstacle.need.unwrap_or(usual_need(obstacle.kind)),
         solids: obstacle_solids(obstacle),
     });
-    let rails = spec.rails.iter().zip(rails).enumerate().map(|(i, (rail, shape))| Thing {
+    let rails = spec.rails.iter().zip(around.rails).enumerate().map(|(i, (rail, shape))| Thing {
         name: &rail.name,
         what: Moved::Rail(i),
         need: usual_need(Some(ObstacleKind::Frame)),
         solids: rail_solids(shape),
     });
-    obstacles.chain(rails).collect()
+    let plates = spec.plates.iter().zip(around.plates).enumerate().map(|(i, (plate, result))| Thing {
+        name: &plate.name,
+        what: Moved::Plate(i),
+        need: plate.need.unwrap_or(usual_need(Some(ObstacleKind::Frame))),
+        solids: plate_solids(plate, result),
+    });
+    obstacles.chain(rails).chain(plates).collect()
 }
 
 /// Nearest of any of the shapes to any of the solids; `None` where either is empty.

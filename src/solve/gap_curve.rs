@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::clearance::Around;
 use super::curves::Graph;
 use super::solution::{Clearance, Solution};
 use super::{bodies, chain, clearance, rail};
@@ -60,6 +61,7 @@ pub fn gap_curve<'a>(spec: &Spec, solution: &'a Solution, number: usize) -> Opti
     let shape = |(i, row)| rail::shape(row, i, spec).ok();
     let rails: Vec<_> = spec.rails.iter().enumerate().filter_map(shape).collect();
     let rooms = bodies::rooms(spec, &chain, &solution.shafts);
+    let around = Around { rails: &rails, plates: &solution.plates };
     let along = |m: usize| {
         let motion = &spec.motions[m];
         let [from, to] = motion.range;
@@ -68,7 +70,7 @@ pub fn gap_curve<'a>(spec: &Spec, solution: &'a Solution, number: usize) -> Opti
             let mut at = row.at.clone();
             at.insert(motion.name.clone(), motion.shown(value));
             let pair = (row.part.as_str(), row.obstacle.as_str());
-            let gap = clearance::gap_at(spec, &chain, &rooms, &rails, pair, &at)?;
+            let gap = clearance::gap_at(spec, &chain, &rooms, around, pair, &at)?;
             Some((motion.shown(value), gap))
         };
         GapCurve { row, motion: m, points: (0..POINTS).filter_map(point).collect() }

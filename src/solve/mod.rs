@@ -31,6 +31,7 @@ pub mod order;
 pub mod outline;
 pub mod phase;
 pub mod plate;
+pub mod plate_metal;
 pub mod play;
 pub mod rail;
 pub mod rail_part;
@@ -51,7 +52,7 @@ pub use solution::Solution;
 use crate::diagnostic::Diagnostic;
 use crate::spec::Spec;
 use crate::survey::Layout;
-use clearance::NotchGap;
+use clearance::{Around, NotchGap};
 use motion::{Unevenness, relative_phases};
 use solution::Strength;
 use travel::Linkage;
@@ -110,7 +111,8 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
         }));
         warnings.extend(trace.warnings);
     }
-    let mut clearances = clearance::clearances(spec, &rooms, &rails, &notch_gaps, linkage.as_ref());
+    let around = Around { rails: &rails, plates: &plates };
+    let mut clearances = clearance::clearances(spec, &rooms, around, &notch_gaps, linkage.as_ref());
     keep(beside::add(spec, &chain, &rooms, &mut clearances), &mut errors);
     if !errors.is_empty() {
         return Err(errors);
@@ -125,7 +127,7 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
     let motion = motion::motion(&uneven, &psi, &set, &best);
     let solution = Solution {
         phase: advice::phases(spec, &motion),
-        tilt: tilt::tilt(spec, &shafts, &rails, &notch_gaps)?,
+        tilt: tilt::tilt(spec, &shafts, around, &notch_gaps)?,
         clocking: clocking::clocking(spec, &chain, &set, certain, &rails),
         joints: fit::joints(spec, &chain, &shafts),
         column,

@@ -8,9 +8,10 @@ use std::collections::BTreeMap;
 
 use super::bodies::{self, Room, RoomShape};
 use super::chain;
-use super::clearance::{self, solid};
+use super::clearance::{self, Around, solid};
+use super::plate;
 use super::rail::{self, RailShape};
-use super::solution::{NotchSigma, ShaftResult, Solution};
+use super::solution::{NotchSigma, PlateResult, ShaftResult, Solution};
 use super::{fit, order};
 use crate::geometry::Vec3;
 use crate::geometry::distance::{Convex, Solid};
@@ -175,6 +176,13 @@ fn figures(spec: &Spec, as_solved: &[ShaftResult], rows: &Rows) -> Option<Vec<f6
     let rooms = bodies_of(spec, as_solved)?;
     let rails: Vec<RailShape> =
         spec.rails.iter().enumerate().map(|(i, rail)| rail::shape(rail, i, spec).ok()).collect::<Option<_>>()?;
+    let of_plate =
+        |row: &GapRow| matches!(row, GapRow::Free { obstacle, .. } if spec.plates.iter().any(|p| p.name == *obstacle));
+    let plates: Vec<PlateResult> = if rows.gaps.iter().any(of_plate) {
+        spec.plates.iter().map(|plate| plate::plate(spec, &chain, plate).ok()).collect::<Option<_>>()?
+    } else {
+        Vec::new()
+    };
     let mut figures = chain.angles.clone();
     figures.extend((0..spec.shafts.len()).map(|i| chain.span(i)));
     for axis in [spec.column.axis, spec.gear.axis] {
@@ -184,7 +192,8 @@ fn figures(spec: &Spec, as_solved: &[ShaftResult], rows: &Rows) -> Option<Vec<f6
         figures.push(match row {
             // Where a motion makes the gap least, it stays so to first order.
             GapRow::Free { part, obstacle, at } => {
-                clearance::gap_at(spec, &chain, &rooms, &rails, (part, obstacle), at)?
+                let around = Around { rails: &rails, plates: &plates };
+                clearance::gap_at(spec, &chain, &rooms, around, (part, obstacle), at)?
             }
             GapRow::Taped => 0.0,
             GapRow::Wall(wall) => {

@@ -3,9 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::bodies;
-use super::clearance::{NotchGap, clearances};
+use super::clearance::{Around, NotchGap, clearances};
 use super::motion::{Unevenness, relative_phases};
-use super::rail::RailShape;
 use super::solution::{Clearance, ShaftResult};
 use super::travel::Linkage;
 use super::{chain, fit};
@@ -55,7 +54,7 @@ pub fn tilted(spec: &Spec, tilt: &Tilt, angle: f64) -> Spec {
 pub(super) fn tilt(
     spec: &Spec,
     shafts: &[ShaftResult],
-    rails: &[RailShape],
+    around: Around<'_>,
     notched: &[NotchGap],
 ) -> Result<Vec<TiltResult>, Vec<Diagnostic>> {
     let Some(tilt) = &spec.column.tilt else { return Ok(Vec::new()) };
@@ -67,7 +66,7 @@ pub(super) fn tilt(
         // Its motions carry the column from there: the tilt is the joint nearest to the wheel.
         let linkage = Linkage::new(&tilted, &chain);
         let rooms = bodies::moved_rooms(&tilted, &chain);
-        let mut gaps = clearances(&tilted, &rooms, rails, &[], linkage.as_ref());
+        let mut gaps = clearances(&tilted, &rooms, around, &[], linkage.as_ref());
         let is_notched = |row: &Clearance| {
             notched.iter().any(|gap| spec.rails[gap.rail].name == row.obstacle && spec.body_name(gap.body) == row.part)
         };

@@ -4,7 +4,7 @@ use serde_json::json;
 use yokeline::geometry::Vec3;
 use yokeline::solve::bodies::{RoomShape, rooms};
 use yokeline::solve::chain::Chain;
-use yokeline::solve::clearance::{NotchGap, clearances, usual_need};
+use yokeline::solve::clearance::{Around, NotchGap, clearances, usual_need};
 use yokeline::solve::rail::{RailShape, shape};
 use yokeline::solve::solution::{Clearance, ShaftResult};
 use yokeline::spec::Spec;
@@ -43,7 +43,7 @@ fn linkage(spec: &Spec) -> (Chain, Vec<ShaftResult>) {
 fn rows(spec: &Spec, notch_gaps: &[NotchGap]) -> Vec<Clearance> {
     let (chain, shafts) = linkage(spec);
     let rails: Vec<RailShape> = spec.rails.iter().enumerate().map(|(i, rail)| shape(rail, i, spec).unwrap()).collect();
-    clearances(spec, &rooms(spec, &chain, &shafts), &rails, notch_gaps, None)
+    clearances(spec, &rooms(spec, &chain, &shafts), Around { rails: &rails, plates: &[] }, notch_gaps, None)
 }
 
 /// The whole vehicle carried by a map of its points; `flip` where the map mirrors left and right.

@@ -16,7 +16,9 @@ pub(super) const RULE: Rule = Rule {
 fn judge(case: &mut Case<'_>) {
     let floor = case.stated();
     for row in &case.solution.clearances {
-        let own = case.spec.obstacles.iter().find(|obstacle| obstacle.name == row.obstacle).and_then(|o| o.need);
+        let of_obstacle = case.spec.obstacles.iter().find(|o| o.name == row.obstacle).and_then(|o| o.need);
+        let of_plate = case.spec.plates.iter().find(|plate| plate.name == row.obstacle).and_then(|plate| plate.need);
+        let own = of_obstacle.or(of_plate);
         let need = own.or(floor).unwrap_or(row.need);
         let subject = format!("{} to {}", row.part, row.obstacle);
         let at = case.spec.motions_at(&row.at);
@@ -45,7 +47,9 @@ fn judge(case: &mut Case<'_>) {
         };
         case.say(status, &subject, (Some(gap), Some(need)), "mm", message);
         if let (Some(_), Some(last)) = (own, case.findings.last_mut()) {
-            last.source = "the obstacle's need in the spec".into();
+            last.source =
+                if of_plate.is_some() { "the plate's need in the spec" } else { "the obstacle's need in the spec" }
+                    .into();
         }
     }
 }

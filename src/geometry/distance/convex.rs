@@ -42,6 +42,15 @@ pub enum Convex {
         /// Three edges from it.
         edges: [Vec3; 3],
     },
+    /// Flat quadrilateral swept along an edge, blown up by a ball.
+    Prism {
+        /// Of the quadrilateral; two may be one.
+        corners: [Vec3; 4],
+        /// What it is swept along.
+        edge: Vec3,
+        /// Radius of the ball.
+        round: f64,
+    },
 }
 
 impl Support for Convex {
@@ -63,12 +72,18 @@ impl Support for Convex {
             Self::Block { corner, edges } => {
                 edges.into_iter().filter(|edge| direction.dot(*edge) > 0.0).fold(corner, |at, edge| at + edge)
             }
+            Self::Prism { corners: [first, others @ ..], edge, .. } => {
+                let farther = |a: Vec3, b: Vec3| if direction.dot(b) > direction.dot(a) { b } else { a };
+                let corner = others.into_iter().fold(first, farther);
+                if direction.dot(edge) > 0.0 { corner + edge } else { corner }
+            }
         }
     }
 
     fn round(&self) -> f64 {
         match *self {
             Self::Ball { radius, .. } => radius,
+            Self::Prism { round, .. } => round,
             _ => 0.0,
         }
     }

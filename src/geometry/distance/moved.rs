@@ -15,6 +15,9 @@ impl Convex {
             Self::Block { corner, edges } => {
                 Self::Block { corner: by.point(corner), edges: edges.map(|edge| by.direction(edge)) }
             }
+            Self::Prism { corners, edge, round } => {
+                Self::Prism { corners: corners.map(|corner| by.point(corner)), edge: by.direction(edge), round }
+            }
         }
     }
 }

@@ -17,6 +17,7 @@ pub(super) static PLATE: Keys = Keys {
         Key::may("hole", Kind::Tables(&HOLE), "none", "sets of equal holes"),
         Key::may("opening", Kind::Tables(&OPENING), "none", "openings round parts of the linkage"),
         Key::may("bend", Kind::Tables(&BEND), "flat", "bends"),
+        Key::may("need", LENGTH_OR_NONE, "6 mm", "gap wanted to parts of the linkage it has no opening for"),
     ],
     choices: &[one_of(&["origin", "square_to"])],
 };

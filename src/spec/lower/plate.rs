@@ -41,6 +41,7 @@ pub(super) fn plates(
         let holes = holes(reader, &table, thick);
         let openings = openings(reader, &table, names);
         let bends = bends(reader, &table);
+        let need = reader.length(&table, "need");
         let whole = || {
             let (outline, thick) = (outline?, thick?);
             Some(Plate {
@@ -51,6 +52,7 @@ pub(super) fn plates(
                 holes: holes?,
                 openings: openings?,
                 bends: bends?,
+                need,
             })
         };
         all.push(whole());

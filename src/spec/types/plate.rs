@@ -18,6 +18,8 @@ pub struct Plate {
     pub holes: Vec<Hole>,
     /// Openings round parts of the linkage.
     pub openings: Vec<Opening>,
+    /// Gap wanted (mm) to what no opening of it is round; `None` for the usual.
+    pub need: Option<f64>,
     /// Bends; outline, holes and openings are then those of the plate opened to the lines where its faces would meet.
     pub bends: Vec<Bend>,
 }
