@@ -29,6 +29,7 @@ mod milled;
 mod mock_up;
 mod motion;
 mod notch;
+mod obstacle_solids;
 mod paper;
 mod plate;
 mod plate_solids;

@@ -235,7 +235,7 @@ fn every_wall_is_a_surface_of_its_own_kind() {
         let rail = tube(3.0, 6.0);
         let bytes = step::write(&model::rail::solid(&rail, &[cut(path)]).unwrap(), &meta(Unit::Millimetre)).unwrap();
         let found = measure(&bytes).unwrap();
-        (found.planes.len(), found.cylinders.len(), found.fitted)
+        (found.planes.len(), found.cylinders.len(), found.others.len())
     };
     // Two ends, four sides twice, four corners twice.
     let (planes, rounds) = (2 + 8, 8);

@@ -11,6 +11,8 @@ use crate::geometry::{Frame, Vec3};
 use crate::solve::assembly::{self, Definition, Piece, Placed};
 use crate::solve::{Solution, member, rail_part};
 use crate::spec::Spec;
+use crate::spec::types::ObstacleShape;
+use std::f64::consts::PI;
 use truck_stepio::r#in::ruststep::ast::Parameter;
 
 /// Distance (mm) from a part's origin at which its turn is judged; few parts are longer.
@@ -61,11 +63,28 @@ fn part_lines(
         Piece::Member { shaft, member } => member::members(spec, solution, shaft).get(member).map(step::volume),
         Piece::Plate(i) => solution.plates.get(i).map(step_plate::volume),
         Piece::Rail(i) => solution.rails.get(i).map(|rail| rail_part::volume(rail, &rail_part::cuts(solution, rail))),
+        Piece::Obstacle(i) => spec.obstacles.get(i).and_then(|obstacle| obstacle_volume(&obstacle.shape)),
         _ => None,
     };
     if let Some(volume) = planned {
         report.number(file, format!("{name}, volume"), volume, part.volume, VOLUME * volume, "mm³");
     }
+}
+
+/// Volume (mm³) of an obstacle without any bore; that of a tube is its section along its centre line (Pappus).
+fn obstacle_volume(shape: &ObstacleShape) -> Option<f64> {
+    let disc = |diameter: f64| PI / 4.0 * diameter * diameter;
+    Some(match shape {
+        ObstacleShape::Box { edges: [a, b, c], .. } => a.cross(*b).dot(*c).abs(),
+        ObstacleShape::Ball { diameter, .. } => disc(*diameter) * diameter / 1.5,
+        ObstacleShape::Tube { path, diameter, bend } => {
+            let legs: Vec<Vec3> = path.windows(2).filter_map(|pair| Some(*pair.last()? - *pair.first()?)).collect();
+            let turns = legs.windows(2).filter_map(|pair| Some(pair.first()?.angle_to(*pair.last()?)));
+            let saved = |turn: f64| bend.map_or(0.0, |bend| bend * (2.0 * libm::tan(turn / 2.0) - turn));
+            disc(*diameter) * (legs.iter().map(|leg| leg.length()).sum::<f64>() - turns.map(saved).sum::<f64>())
+        }
+        ObstacleShape::Beside { .. } => return None,
+    })
 }
 
 fn instance_lines(file: &str, (thing, product): (&Placed, &str), found: &Instance, report: &mut AuditReport) {

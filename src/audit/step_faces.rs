@@ -91,6 +91,7 @@ impl Sorted {
                 _ => sorted.strays.push(format!("cone at {:.3} mm", face.apex.z)),
             }
         }
+        sorted.strays.extend(found.others.iter().map(|kind| (*kind).to_owned()));
         sorted.strays.extend(found.elliptic.iter().map(|face| format!("elliptic face at {:.3} mm", face.origin.z)));
         for face in &found.planes {
             match along(face.normal) {

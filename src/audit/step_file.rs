@@ -92,8 +92,8 @@ pub struct StepMeasure {
     pub cones: Vec<ConeFace>,
     /// Elliptic cylinders.
     pub elliptic: Vec<EllipticFace>,
-    /// Faces along fitted curves.
-    pub fitted: usize,
+    /// Kinds of the faces that are none of these.
+    pub others: Vec<&'static str>,
     /// Faces in the file and faces of the shell.
     pub faces: [usize; 2],
     /// Edges not met once each way, and places where a loop's next edge does not begin where the last one ended.
@@ -157,7 +157,7 @@ pub(super) fn solids(file: &RawFile<'_>, part: &Part, stated: Stated) -> Result<
         cylinders: Vec::new(),
         cones: Vec::new(),
         elliptic: Vec::new(),
-        fitted: 0,
+        others: Vec::new(),
         faces: [file.count("ADVANCED_FACE"), 0],
         open_edges: 0,
         edge_off: 0.0,
@@ -200,7 +200,10 @@ impl StepMeasure {
         self.area += patch.area;
         self.centroid = self.centroid + patch.moment;
         match face.form {
-            Form::Swept { .. } | Form::Ruled { .. } => self.fitted += 1,
+            Form::Swept { .. } => self.others.push("carried curve"),
+            Form::Ruled { .. } => self.others.push("ruled face"),
+            Form::Torus { .. } => self.others.push("torus"),
+            Form::Sphere { .. } => self.others.push("sphere"),
             Form::Plane { origin, normal } => {
                 let edge = face.loops.iter().flatten().next().map_or(Vec3::default(), |edge| edge.ends[0].1);
                 self.planes.push(PlaneFace { normal, distance: origin.dot(normal), edge });
@@ -388,6 +391,14 @@ impl Reader<'_> {
                     half_angle,
                     hollow: !same_sense,
                 }
+            }
+            ("TOROIDAL_SURFACE", [_, place, radius, tube]) if same_sense => {
+                let radii = [self.size(radius, id)?, self.size(tube, id)?];
+                Form::Torus { place: self.placement(reference(place, id)?)?, radii }
+            }
+            ("SPHERICAL_SURFACE", [_, place, radius]) if same_sense => {
+                let centre = self.placement(reference(place, id)?)?.origin;
+                Form::Sphere { centre, radius: self.size(radius, id)? }
             }
             ("SURFACE_OF_LINEAR_EXTRUSION", [_, curve, vector]) => {
                 let (curve, vector) = (reference(curve, id)?, reference(vector, id)?);

@@ -23,6 +23,16 @@ pub(super) enum Form {
         radii: [f64; 2],
         hollow: bool,
     },
+    /// Round a circle of the first radius about z, the second radius its tube's; less than half a turn from x.
+    Torus {
+        place: Frame,
+        radii: [f64; 2],
+    },
+    /// Whole.
+    Sphere {
+        centre: Vec3,
+        radius: f64,
+    },
     /// A fitted curve carried along a unit vector.
     Swept {
         foot: Curve,
@@ -95,6 +105,34 @@ impl Form {
                     off: (squared.sqrt() - wall).abs() / stretch,
                 }
             }
+            Self::Sphere { centre, radius } => {
+                Step { off: ((c - centre).length() - radius).abs(), ..Step::default() }
+            }
+            Self::Torus { place, radii: [bend, tube] } => {
+                let Frame { origin, x, y, z } = place;
+                let p = c - origin;
+                let (across, height) = (x * p.dot(x) + y * p.dot(y), p.dot(z));
+                let reach = across.length();
+                let radial = across * (1.0 / reach);
+                let over = reach - bend;
+                let thick = libm::hypot(over, height);
+                // Tube angle v along the boundary; the flux over the turn u from x up to here, u' = 0 at x.
+                let tube_turn = (over * d.dot(z) - height * d.dot(radial)) / (thick * thick);
+                let turn = libm::atan2(p.dot(y), p.dot(x));
+                let (cos, sin) = (over / tube, height / tube);
+                let mut sum = Step { off: (thick - tube).abs(), ..Step::default() };
+                for (at, weight) in GAUSS.iter().flat_map(|&(x, w)| [(x, w), (-x, w)]) {
+                    let (s, c) = libm::sincos(turn * (0.5 + 0.5 * at));
+                    let e = x * c + y * s;
+                    let point = origin + e * reach + z * height;
+                    let share = 0.5 * weight * turn * tube_turn * tube * reach;
+                    let flux = point.dot(e * cos + z * sin) * share;
+                    sum.volume += flux;
+                    sum.area += share;
+                    sum.moment = sum.moment + point * flux;
+                }
+                sum
+            }
             Self::Swept { ref foot, along, same_sense } => {
                 let v = c.dot(along);
                 let across = |p: Vec3| p - along * p.dot(along);
@@ -139,8 +177,12 @@ impl Form {
         }
     }
 
-    /// What a face that is a whole ruled patch adds, S = (1 − t) a(s) + t b(s); nothing for any other.
+    /// What a face that is a whole sphere or a whole ruled patch, S = (1 − t) a(s) + t b(s), adds; nothing for any other.
     pub(super) fn patch(&self) -> Step {
+        if let Self::Sphere { centre, radius } = *self {
+            let area = 4.0 * std::f64::consts::PI * radius * radius;
+            return Step { volume: area * radius, area, moment: centre * (area * radius * 4.0 / 3.0), off: 0.0 };
+        }
         let Self::Ruled { sides: [a, b], same_sense } = self else { return Step::default() };
         let side = if *same_sense { 1.0 } else { -1.0 };
         let panels = a.panels();

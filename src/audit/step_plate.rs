@@ -233,7 +233,8 @@ fn sorted(found: &StepMeasure) -> Vec<Found> {
             Found::Stray(format!("cone at ({:.3}, {:.3})", face.apex.x, face.apex.y))
         }
     });
-    planes.chain(rounds).chain(ellipses).chain(cones).collect()
+    let others = found.others.iter().map(|kind| Found::Stray((*kind).to_owned()));
+    planes.chain(rounds).chain(ellipses).chain(cones).chain(others).collect()
 }
 
 /// Gives every found wall to the nearest planned one and says of each how far it is off.

@@ -10,6 +10,7 @@ pub mod error;
 pub mod feature;
 mod hole;
 pub mod joint;
+pub mod obstacle;
 pub mod plate;
 mod plate_hole;
 mod prism;

@@ -25,6 +25,18 @@ pub enum Shape {
         /// Semi-axes a and b (mm), unlike.
         radii: [f64; 2],
     },
+    /// Round the z axis and round a circle about it; at most half a turn from x is a face.
+    Torus {
+        /// Of that circle (mm).
+        radius: f64,
+        /// Of the tube round it (mm).
+        tube: f64,
+    },
+    /// A whole sphere about the origin.
+    Sphere {
+        /// mm.
+        radius: f64,
+    },
     /// A fitted curve carried straight: the whole patch, placed by the curve's own coordinates.
     Swept {
         /// Where it starts.
@@ -94,6 +106,11 @@ impl Surface {
     /// Over S = (1 − t) a(s) + t b(s): volume ∫∫ S·N, area ∫∫ |N|, N the product of its two derivatives.
     pub(super) fn patch(&self) -> Option<Step> {
         let (from, to) = match &self.shape {
+            Shape::Sphere { radius } => {
+                let area = 2.0 * std::f64::consts::TAU * radius * radius;
+                let volume = area * radius;
+                return Some(Step { volume, area, moment: self.frame.origin * (volume * 4.0 / 3.0) });
+            }
             Shape::Swept { foot, way } => (foot, foot.moved(*way)),
             Shape::Ruled { from, to } => (from, to.clone()),
             _ => return None,
@@ -119,6 +136,32 @@ impl Surface {
         Some(sum)
     }
 
+    /// The same on a torus: contour integral of G dv, G the integral over u, the angle about the axis, from 0.
+    ///
+    /// With S = o + q e(u) + h z, q = R + r cos v and h = r sin v, the flux of the position is r q (A + cos v o.e) with
+    /// A = h o.z / r + R cos v + r, and that of S S the same times S.
+    fn torus_step(&self, [radius, tube]: [f64; 2], p: Vec3, d: Vec3) -> Step {
+        let Frame { origin: o, x, y, z } = self.frame;
+        let (a, b, h) = (p.dot(x), p.dot(y), p.dot(z));
+        let q = libm::hypot(a, b);
+        let (u, over) = (libm::atan2(b, a), q - radius);
+        let dq = (a * d.dot(x) + b * d.dot(y)) / q;
+        let dv = (over * d.dot(z) - h * dq) / (over * over + h * h);
+        let (cos, sin) = (over / tube, h / tube);
+        let (s, c) = libm::sincos(u);
+        // Integrals of e, and of e e.o, over u.
+        let round = x * s + y * (1.0 - c);
+        let (ox, oy) = (o.dot(x), o.dot(y));
+        let twice = x * (0.5 * (u + s * c) * ox + 0.5 * s * s * oy) + y * (0.5 * s * s * ox + 0.5 * (u - s * c) * oy);
+        let level = sin * o.dot(z) + radius * cos + tube;
+        let scale = tube * q * dv;
+        let axis = o + z * h;
+        let along = level * u + cos * o.dot(round);
+        let moment = axis * along + (round * level + twice * cos) * q;
+        let side = if self.same_sense { 1.0 } else { -1.0 };
+        Step { volume: scale * along, area: scale * u * side, moment: moment * scale }
+    }
+
     /// Contributions of one step along the boundary of a trimmed surface.
     ///
     /// Divergence theorem over the solid (of S for the volume, of S S for its first moments), then Green's theorem
@@ -134,7 +177,8 @@ impl Surface {
         let p = c - o;
         let side = if self.same_sense { 1.0 } else { -1.0 };
         let (radius, slope) = match self.shape {
-            Shape::Swept { .. } | Shape::Ruled { .. } => return Step::default(),
+            Shape::Swept { .. } | Shape::Ruled { .. } | Shape::Sphere { .. } => return Step::default(),
+            Shape::Torus { radius, tube } => return self.torus_step([radius, tube], p, d),
             Shape::Plane => {
                 let (area, flux) = (0.5 * z.dot(p.cross(d)), o.dot(z));
                 // The first moment of a plane figure about o is a third of p taken with twice that area.

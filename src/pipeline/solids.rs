@@ -172,11 +172,23 @@ fn stand_in(spec: &Spec, definition: &Definition) -> Result<Vec<Solid>, (String,
             model::shaft::stub(form, length).map(|solid| vec![solid]).map_err(|error| ("column".to_owned(), error))
         }
         Piece::Obstacle(i) => match spec.obstacles.get(i).map(|obstacle| (&obstacle.name, &obstacle.shape)) {
-            Some((name, ObstacleShape::Box { corner, edges })) => model::block::block(name, *corner, *edges)
-                .map(|solid| vec![solid])
+            Some((name, shape)) => obstacle(name, shape)
+                .map(|solid| solid.into_iter().collect())
                 .map_err(|error| (format!("obstacle.{i}"), error)),
-            _ => Ok(Vec::new()),
+            None => Ok(Vec::new()),
         },
+    }
+}
+
+/// An obstacle's solid; `None` where one point of it is known.
+fn obstacle(name: &str, shape: &ObstacleShape) -> Result<Option<Solid>, ModelError> {
+    match shape {
+        ObstacleShape::Box { corner, edges } => model::block::block(name, *corner, *edges).map(Some),
+        ObstacleShape::Ball { centre, diameter } => model::obstacle::ball(name, *centre, diameter / 2.0).map(Some),
+        ObstacleShape::Tube { path, diameter, bend } => {
+            model::obstacle::tube(name, path, diameter / 2.0, *bend).map(Some)
+        }
+        ObstacleShape::Beside { .. } => Ok(None),
     }
 }
 

@@ -135,7 +135,7 @@ pub fn placed(spec: &Spec, solution: &Solution) -> Vec<Placed> {
         }
     }
     for (i, obstacle) in spec.obstacles.iter().enumerate() {
-        if matches!(obstacle.shape, ObstacleShape::Box { .. }) {
+        if !matches!(obstacle.shape, ObstacleShape::Beside { .. }) {
             add(&mut all, format!("obstacle {}", obstacle.name), Piece::Obstacle(i), Some(vehicle()));
         }
     }

@@ -113,6 +113,7 @@ def check(tally, file, package):
         if f"rail {rail['name']}" in names:
             frame = rail["frame"]
             placed(tally, names[f"rail {rail['name']}"], frame["origin"], frame["right"], frame["along"])
+    obstacles(tally, package, names)
     volumes(tally, package, found)
     check_records(tally, file, package)
 
@@ -162,6 +163,49 @@ def joints(tally, package, names):
         )
         offs = [500 * math.dist(upper.x, ends[0].x), 500 * math.dist(lower.x, arm)]
         tally.within(f"assembly: ears of joint {name} along its cross", offs, PLACE)
+
+
+def obstacles(tally, package, names):
+    """Volumes in closed form from the spec: boxes, balls, and tubes bent or mitred along their path (Pappus)."""
+    for obstacle in package.spec.get("obstacle", []):
+        if "beside" in obstacle:
+            continue
+        name = f"obstacle {obstacle['name']}"
+        tally.ok(f"assembly: {name}", name in names)
+        if name not in names:
+            continue
+        volume, middle = closed_form(obstacle, package)
+        props = GProp_GProps()
+        BRepGProp.VolumeProperties_s(names[name].shape, props)
+        # The reader lays a mitre's ellipse on the cylinder by a fitted curve; its three integrators agree on 1e-6.
+        allowed = 1e-5 if "tube" in obstacle and "bend" not in obstacle["tube"] else RELATIVE
+        tally.within(f"assembly: volume of {name}", [props.Mass() / volume - 1], allowed, "of the closed form")
+        if middle:
+            tally.within(f"assembly: middle of {name}", [math.dist(coordinates(props.CentreOfMass()), middle)], PLACE)
+
+
+def closed_form(obstacle, package):
+    if "ball" in obstacle:
+        radius, centre = package.length(obstacle["ball"]["diameter"]) / 2, package.point(obstacle["ball"]["centre"])
+        return 4 / 3 * math.pi * radius**3, centre
+    if "box" in obstacle:
+        corner = package.point(obstacle["box"]["corner"])
+        a, b, c = ([package.length(part) for part in edge] for edge in obstacle["box"]["edges"])
+        cross = (a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0])
+        middle = [p + (i + j + k) / 2 for p, i, j, k in zip(corner, a, b, c)]
+        return abs(sum(i * j for i, j in zip(cross, c))), middle
+    tube = obstacle["tube"]
+    path = [package.point(point) for point in tube["path"]]
+    length, before = 0.0, None
+    for here, there in zip(path, path[1:]):
+        leg = math.dist(here, there)
+        way = [(q - p) / leg for p, q in zip(here, there)]
+        length += leg
+        if before and "bend" in tube:
+            turn = math.acos(max(-1.0, min(1.0, sum(p * q for p, q in zip(before, way)))))
+            length -= package.length(tube["bend"]) * (2 * math.tan(turn / 2) - turn)
+        before = way
+    return math.pi / 4 * package.length(tube["diameter"]) ** 2 * length, None
 
 
 def volumes(tally, package, found):
