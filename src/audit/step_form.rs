@@ -105,9 +105,7 @@ impl Form {
                     off: (squared.sqrt() - wall).abs() / stretch,
                 }
             }
-            Self::Sphere { centre, radius } => {
-                Step { off: ((c - centre).length() - radius).abs(), ..Step::default() }
-            }
+            Self::Sphere { centre, radius } => Step { off: ((c - centre).length() - radius).abs(), ..Step::default() },
             Self::Torus { place, radii: [bend, tube] } => {
                 let Frame { origin, x, y, z } = place;
                 let p = c - origin;

@@ -129,9 +129,7 @@ impl ShapeWriter<'_> {
                 let foot = self.records.geometry(foot);
                 return self.extrusion(foot, way.unit().unwrap_or(surface.frame.z));
             }
-            Shape::Torus { radius, tube } => {
-                ("TOROIDAL_SURFACE", vec![self.length(radius)?, self.length(tube)?])
-            }
+            Shape::Torus { radius, tube } => ("TOROIDAL_SURFACE", vec![self.length(radius)?, self.length(tube)?]),
             Shape::Sphere { radius } => ("SPHERICAL_SURFACE", vec![self.length(radius)?]),
             Shape::Ruled { ref from, ref to } => return self.ruled(from, to),
             Shape::Plane => ("PLANE", vec![]),
