@@ -17,6 +17,7 @@ fn judge(case: &mut Case<'_>) {
     let floor = case.stated();
     for row in &case.solution.clearances {
         let of_obstacle = case.spec.obstacles.iter().find(|o| o.name == row.obstacle).and_then(|o| o.need);
+        let is_plate = case.spec.plates.iter().any(|plate| plate.name == row.obstacle);
         let of_plate = case.spec.plates.iter().find(|plate| plate.name == row.obstacle).and_then(|plate| plate.need);
         let own = of_obstacle.or(of_plate);
         let need = own.or(floor).unwrap_or(row.need);
@@ -37,7 +38,8 @@ fn judge(case: &mut Case<'_>) {
         let (status, message) = if !gap.is_finite() {
             (Status::Open, found)
         } else if row.gap <= SLACK {
-            (Status::Fail, format!("they touch{with}, needs {}: move one, or notch", case.length(need)))
+            let way = if is_plate { "give the plate an opening round it" } else { "notch" };
+            (Status::Fail, format!("they touch{with}, needs {}: move one, or {way}", case.length(need)))
         } else if gap >= need - SLACK {
             (Status::Pass, found)
         } else if own.is_some() || floor.is_some() {

@@ -1,11 +1,11 @@
 //! The linkage over all motions: how far its joints bend, how long and short its shafts get.
 
-use std::cmp::Ordering;
-use std::collections::{BTreeMap, BinaryHeap};
+use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
 use super::linkage::{Linkage, Spread};
+use super::queue::Queue;
 use super::side::{Steps, apart};
 use super::{tolerance, values};
 use crate::diagnostic::Diagnostic;
@@ -122,32 +122,11 @@ fn ends_apart(joint: &Fitted, most: f64) -> f64 {
 /// A figure of the chain at a place, and how far it can be off over a range about it.
 type Figure<'f> = dyn Fn(&Chain, Option<&Spread>) -> (f64, Option<f64>) + 'f;
 
-/// A part of the box, the highest bound first, then the oldest.
+/// A part of the box.
 struct Part {
     range: Steps,
     upper: f64,
-    number: usize,
 }
-
-impl Ord for Part {
-    fn cmp(&self, other: &Self) -> Ordering {
-        self.upper.total_cmp(&other.upper).then(other.number.cmp(&self.number))
-    }
-}
-
-impl PartialOrd for Part {
-    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-impl PartialEq for Part {
-    fn eq(&self, other: &Self) -> bool {
-        self.cmp(other) == Ordering::Equal
-    }
-}
-
-impl Eq for Part {}
 
 struct Search<'a> {
     motions: &'a [Motion],
@@ -204,10 +183,11 @@ impl<'a> Search<'a> {
         }
         let wanted = tolerance(relevant.len());
         let mut moved = self.linkage.scratch();
-        let mut open = BinaryHeap::from([Part { range, upper: f64::INFINITY, number: 0 }]);
-        let (mut number, mut let_go) = (0, f64::NEG_INFINITY);
+        let mut open = Queue::new();
+        open.push(f64::INFINITY, Part { range, upper: f64::INFINITY });
+        let mut let_go = f64::NEG_INFINITY;
         while let Some(part) = open.pop() {
-            if part.upper <= best.0 + wanted || number >= BUDGET {
+            if part.upper <= best.0 + wanted || open.pushed() >= BUDGET {
                 let_go = let_go.max(part.upper);
                 break;
             }
@@ -237,11 +217,10 @@ impl<'a> Search<'a> {
             for half in [[low, f64::midpoint(low, high)], [f64::midpoint(low, high), high]] {
                 let mut range = part.range.clone();
                 range[m] = half;
-                number += 1;
-                open.push(Part { range, upper, number });
+                open.push(upper, Part { range, upper });
             }
         }
-        let rest = open.into_iter().map(|part| part.upper).fold(let_go, f64::max);
+        let rest = open.rest().map(|part| part.upper).fold(let_go, f64::max);
         let bound = rest.max(best.0);
         // A bound without an end has no place in a file; it is far past any limit as it is.
         let bound = if bound.is_finite() { bound } else { best.0 + FAR };

@@ -2,6 +2,7 @@
 
 mod extremes;
 mod linkage;
+mod queue;
 mod search;
 mod side;
 

@@ -6,10 +6,8 @@
 //! holds; the second is right to second order, which settles a least gap inside the box. The part with the lowest
 //! bound is halved until both bounds meet.
 
-use std::cmp::Ordering;
-use std::collections::BinaryHeap;
-
 use super::linkage::Linkage;
+use super::queue::Queue;
 use super::side::{Carried, Steps, apart, ball};
 use crate::geometry::Vec3;
 use crate::geometry::distance::{Closest, Convex, Revolved, Solid, Support, closest, closest_below};
@@ -59,8 +57,6 @@ struct Part {
     lower: f64,
     /// Which halving is likeliest to help: a motion, or the bent solid.
     halve: Halve,
-    /// In the order made, so that equal parts come in one order.
-    number: usize,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -69,27 +65,6 @@ enum Halve {
     Slice,
     Nothing,
 }
-
-/// The lowest bound first, then the oldest.
-impl Ord for Part {
-    fn cmp(&self, other: &Self) -> Ordering {
-        other.lower.total_cmp(&self.lower).then(other.number.cmp(&self.number))
-    }
-}
-
-impl PartialOrd for Part {
-    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-impl PartialEq for Part {
-    fn eq(&self, other: &Self) -> bool {
-        self.cmp(other) == Ordering::Equal
-    }
-}
-
-impl Eq for Part {}
 
 /// The side of the linkage: convex solids that move as one, or a joint or shaft between ends that move.
 #[derive(Debug, Clone, Copy)]
@@ -159,15 +134,13 @@ pub fn least(motions: &[Motion], first: First<'_>, second: &Carried, budget: usi
     let upper = |search: &Search<'_>| search.best.as_ref().map_or(f64::INFINITY, |best| best.gap);
     // The least bound of all parts that were let go.
     let mut lower = f64::INFINITY;
-    let mut open = BinaryHeap::new();
-    let mut number = 0;
-    let mut keep = |search: &Search<'_>, open: &mut BinaryHeap<Part>, mut part: Part, lower: &mut f64| {
+    // The lowest bound first.
+    let mut open = Queue::new();
+    let keep = |search: &Search<'_>, open: &mut Queue<Part>, part: Part, lower: &mut f64| {
         if part.lower >= upper(search) - wanted || part.halve == Halve::Nothing {
             *lower = lower.min(part.lower);
         } else {
-            number += 1;
-            part.number = number;
-            open.push(part);
+            open.push(-part.lower, part);
         }
     };
     for i in 0..search.solids(&middle).len() {
@@ -176,8 +149,7 @@ pub fn least(motions: &[Motion], first: First<'_>, second: &Carried, budget: usi
                 Solid::Revolved(revolved) => Some(*revolved),
                 Solid::Convex(_) => None,
             };
-            let whole =
-                Part { pair: [i, j], slice, range: range.clone(), lower: 0.0, halve: Halve::Nothing, number: 0 };
+            let whole = Part { pair: [i, j], slice, range: range.clone(), lower: 0.0, halve: Halve::Nothing };
             if let Some(part) = search.look(whole) {
                 keep(&search, &mut open, part, &mut lower);
             }
