@@ -168,6 +168,7 @@ pub fn pages(solved: &Solved) -> Vec<(String, Vec<Sheet>)> {
     let files = package_files(solution);
     let bare = |kind| match kind {
         FileKind::NotchCut(i) => drawing::notch::cut_sheet(spec, solution, i),
+        FileKind::RepairCut(i, part) => drawing::repair::cut_sheet(spec, solution, i, part),
         FileKind::PlateCut(i) => drawing::plate::cut_sheet(spec, solution, i),
         FileKind::Figure(figure) => drawing::record_curves::sheet(spec, solution, figure),
         _ => None,
@@ -205,6 +206,7 @@ fn drawn(kind: FileKind, files: &[PackageFile], solved: &Solved) -> Option<Vec<S
         FileKind::ShaftDrawing(i, m) => Some(drawing::shaft_member::sheets(spec, solution, i, m)),
         FileKind::LayoutDrawing => Some(drawing::layout_sheet::sheets(spec, solution)),
         FileKind::NotchPrint(i) => Some(drawing::notch::sheets(spec, solution, i)),
+        FileKind::RepairPrint(i, part) => Some(drawing::repair::sheets(spec, solution, i, part)),
         FileKind::PlatePrint(i) => Some(drawing::plate::sheets(spec, solution, i)),
         FileKind::PlateStrips(i) => Some(drawing::strip::sheets(spec, solution, i)),
         FileKind::PlateDrawing(i) => Some(drawing::drilling::sheets(spec, solution, i)),
@@ -219,7 +221,9 @@ const fn stage(kind: FileKind) -> &'static str {
         FileKind::ShaftSolid(..) | FileKind::PlateSolid(_) | FileKind::RailSolid(_) | FileKind::Assembly => "solid",
         FileKind::ShaftDrawing(..) | FileKind::ShaftPicture(..) => "shaft drawing",
         FileKind::LayoutDrawing | FileKind::LayoutPicture => "layout sheet",
-        FileKind::NotchPrint(_) | FileKind::NotchCut(_) => "notch template",
+        FileKind::NotchPrint(_) | FileKind::NotchCut(_) | FileKind::RepairPrint(..) | FileKind::RepairCut(..) => {
+            "notch template"
+        }
         FileKind::PlatePrint(_) | FileKind::PlateCut(_) | FileKind::PlateStrips(_) => "plate template",
         FileKind::PlateDrawing(_) => "drilling drawing",
         FileKind::Book => "book",
@@ -248,6 +252,9 @@ fn bytes(
             svg::write(sheet, &meta(file, spec))
         }
         FileKind::NotchCut(i) => cut(drawing::notch::cut_sheet(spec, solution, i).ok_or_else(missing)?, file, solved),
+        FileKind::RepairCut(i, part) => {
+            cut(drawing::repair::cut_sheet(spec, solution, i, part).ok_or_else(missing)?, file, solved)
+        }
         FileKind::PlateCut(i) => cut(drawing::plate::cut_sheet(spec, solution, i).ok_or_else(missing)?, file, solved),
         FileKind::Figure(figure) => {
             let sheet = drawing::record_curves::sheet(spec, solution, figure).ok_or_else(missing)?;
@@ -260,6 +267,7 @@ fn bytes(
         | FileKind::ShaftDrawing(..)
         | FileKind::LayoutDrawing
         | FileKind::NotchPrint(_)
+        | FileKind::RepairPrint(..)
         | FileKind::PlatePrint(_)
         | FileKind::PlateStrips(_)
         | FileKind::PlateDrawing(_) => Err(missing()),

@@ -2,6 +2,7 @@
 
 mod any;
 mod regions;
+mod tubes;
 
 use std::f64::consts::PI;
 
@@ -13,9 +14,15 @@ use yokeline::solve::rail::{RailShape, shape};
 use yokeline::spec::Spec;
 use yokeline::spec::types::{Body, Edge, Face, Rail, Section};
 
-use crate::common::heron;
-
 const IN: f64 = 25.4;
+
+/// The roadster with nothing set into its notch.
+fn heron() -> Spec {
+    let mut spec = crate::common::heron();
+    spec.notches[0].liner = None;
+    spec.notches[0].doubler = None;
+    spec
+}
 
 fn p(x: f64, y: f64, z: f64) -> Vec3 {
     Vec3::new(x, y, z)

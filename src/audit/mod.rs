@@ -1,6 +1,7 @@
 //! The package read back from its own bytes and measured against the solution.
 
-pub mod report;
+pub mod repair;
+mod report;
 pub mod results;
 
 pub mod manifest;

@@ -113,6 +113,7 @@ fn measure(file: &PackageFile, bytes: &[u8], plan: &Plan, papers: &mut Papers, r
         | FileKind::ShaftDrawing(..)
         | FileKind::LayoutDrawing
         | FileKind::NotchPrint(_)
+        | FileKind::RepairPrint(..)
         | FileKind::PlatePrint(_)
         | FileKind::PlateStrips(_)
         | FileKind::PlateDrawing(_) => {
@@ -125,6 +126,7 @@ fn measure(file: &PackageFile, bytes: &[u8], plan: &Plan, papers: &mut Papers, r
         FileKind::ShaftPicture(i, m) => paper::shaft_svg(path, bytes, plan, (i, m), report),
         FileKind::LayoutPicture => layout::svg(path, bytes, plan, report),
         FileKind::NotchCut(i) => paper::notch_svg(path, bytes, plan, i, report),
+        FileKind::RepairCut(i, part) => paper::repair_svg(path, bytes, plan, (i, part), report),
         FileKind::PlateCut(i) => paper::plate_svg(path, bytes, plan, i, report),
     }
 }

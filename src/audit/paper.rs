@@ -3,10 +3,10 @@
 use super::measured::{Measured, Segment};
 use super::package::Plan;
 use super::template::{self, Loop, Template};
-use super::{AuditReport, drilling, layout, pdf, svg, tiles};
+use super::{AuditReport, drilling, layout, pdf, repair, svg, tiles};
 use crate::geometry::{Path, Piece, Vec2};
 use crate::quantity;
-use crate::solve::files::{FileKind, PackageFile, package_files};
+use crate::solve::files::{FileKind, PackageFile, RepairPart, package_files};
 use crate::solve::member;
 use crate::solve::plate::{centre_marks, hole_outline, path};
 
@@ -58,6 +58,11 @@ pub(super) fn measure(file: &PackageFile, pages: &[pdf::PdfPage], plan: &Plan, r
             let mut loops = notch_loops("notch.shop", &plan.solution.notches[i].shop);
             loops.extend(notch_loops("notch.true", &plan.solution.notches[i].traced));
             outlines(path, pages, &loops, mark(plan, i), report);
+        }
+        FileKind::RepairPrint(i, part) => {
+            heading(path, pages, repair::document(part), report);
+            let (loops, from) = repair::loops(plan, (i, part), report, path);
+            outlines(path, pages, &loops, from, report);
         }
         _ => {}
     }
@@ -150,8 +155,15 @@ pub(super) fn notch_svg(file: &str, bytes: &[u8], plan: &Plan, i: usize, report:
     template::check(file, &Template { items: found.items }, &loops, mark(plan, i), SVG, report);
 }
 
+/// Outline of a liner, sleeve or doubler for a cutter.
+pub(super) fn repair_svg(file: &str, bytes: &[u8], plan: &Plan, at: (usize, RepairPart), report: &mut AuditReport) {
+    let Some(found) = open_svg(file, bytes, plan, report) else { return };
+    let (loops, from) = repair::loops(plan, at, report, file);
+    template::check(file, &Template { items: found.items }, &loops, from, SVG, report);
+}
+
 /// Station (mm) of the mark a notch counts from; the rail's first point without one.
-fn mark(plan: &Plan, i: usize) -> f64 {
+pub(super) fn mark(plan: &Plan, i: usize) -> f64 {
     let notch = &plan.spec.notches[i];
     notch.datum.and_then(|datum| plan.spec.rails[notch.rail].marks.get(datum)).map_or(0.0, |mark| mark.at)
 }

@@ -23,6 +23,7 @@ pub mod record_curves;
 mod record_notch;
 pub mod record_steer;
 mod record_tables;
+pub mod repair;
 pub mod scale_check;
 pub mod shaft;
 mod shaft_detail;

@@ -67,6 +67,13 @@ fn found<'a>(
     Some((notch, rail, result, rail_result))
 }
 
+/// Station (mm) of the mark a notch counts from, and its name; the rail's first point without one.
+pub(super) fn datum_of(spec: &Spec, index: usize) -> Option<(f64, String)> {
+    let notch = spec.notches.get(index)?;
+    let mark = notch.datum.and_then(|mark| spec.rails.get(notch.rail)?.marks.get(mark));
+    Some(mark.map_or_else(|| (0.0, "the rail's first point".to_owned()), |mark| (mark.at, mark.name.clone())))
+}
+
 fn view(spec: &Spec, notch: &Notch, rail: &Rail, result: &NotchResult, rail_result: &RailResult) -> Option<View> {
     let mark = notch.datum.and_then(|mark| rail.marks.get(mark));
     let datum = mark.map_or(0.0, |mark| mark.at);
@@ -113,7 +120,7 @@ fn view(spec: &Spec, notch: &Notch, rail: &Rail, result: &NotchResult, rail_resu
 }
 
 /// A distance along the rail from the datum mark: `9 in (228.6 mm) to the front of crossmember rear edge`.
-fn station(build: &Build, rail: &RailResult, away: f64, datum: &str) -> String {
+pub(super) fn station(build: &Build, rail: &RailResult, away: f64, datum: &str) -> String {
     let way = if away > 0.0 { rail.frame.along } else { -rail.frame.along };
     let tape = value::tape_and_both(build, away.abs());
     match direction_words(way) {

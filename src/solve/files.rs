@@ -7,6 +7,15 @@ use super::strip::strips;
 use super::{Solution, apart, rail_part};
 use crate::spec::types::stem;
 
+/// A part that makes a notched rail good.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RepairPart {
+    /// Its liner or sleeve.
+    Liner,
+    /// One of its doublers.
+    Doubler(usize),
+}
+
 /// What a file of the package is. Indices are those of the solution's lists, which are the spec's.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum FileKind {
@@ -32,6 +41,10 @@ pub enum FileKind {
     NotchPrint(usize),
     /// Notch outline for a cutter.
     NotchCut(usize),
+    /// Full-scale template of what makes a notched rail good.
+    RepairPrint(usize, RepairPart),
+    /// Its outline for a cutter.
+    RepairCut(usize, RepairPart),
     /// All solids placed.
     Assembly,
     /// Solid of a plate.
@@ -56,7 +69,7 @@ impl FileKind {
     /// Place among the papers of the print book: templates, drawings, record; `None` for what is not bound in it.
     pub const fn bound(self) -> Option<u8> {
         match self {
-            Self::NotchPrint(_) | Self::PlatePrint(_) | Self::PlateStrips(_) => Some(0),
+            Self::NotchPrint(_) | Self::RepairPrint(..) | Self::PlatePrint(_) | Self::PlateStrips(_) => Some(0),
             Self::ShaftDrawing(..) | Self::LayoutDrawing | Self::PlateDrawing(_) => Some(1),
             Self::Record => Some(2),
             _ => None,
@@ -127,6 +140,19 @@ pub fn package_files(solution: &Solution) -> Vec<PackageFile> {
         let (name, stem) = (&notch.name, stem(&notch.name));
         add(format!("print/notch-{stem}.pdf"), FileKind::NotchPrint(i), format!("full-scale template of \"{name}\""));
         add(format!("cut/notch-{stem}.svg"), FileKind::NotchCut(i), format!("full-scale outline of \"{name}\""));
+        let tube = notch.liner.iter().map(|liner| (RepairPart::Liner, liner.kind.word().to_owned(), String::new()));
+        let plates = notch
+            .doublers
+            .iter()
+            .enumerate()
+            .map(|(d, doubler)| (RepairPart::Doubler(d), "doubler".to_owned(), format!("-{}", doubler.face)));
+        for (part, word, face) in tube.chain(plates) {
+            let what = format!("the {word}{} of \"{name}\"", face.replace('-', " on the "));
+            let print = format!("print/{word}-{stem}{face}.pdf");
+            add(print, FileKind::RepairPrint(i, part), format!("full-scale template of {what}"));
+            let cut = format!("cut/{word}-{stem}{face}.svg");
+            add(cut, FileKind::RepairCut(i, part), format!("full-scale outline of {what}"));
+        }
     }
     for (i, rail) in solution.rails.iter().enumerate().filter(|(_, rail)| rail_part::is_made(solution, rail)) {
         let what = format!("solid of \"{}\" with its notches", rail.name);

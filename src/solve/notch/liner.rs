@@ -30,8 +30,9 @@ const FEW: usize = 120;
 /// Least angle between the tube's axis and the rail: flatter ones run along it. Common practice, no source.
 const LEAST_ANGLE: f64 = 15.0 * PI / 180.0;
 
-/// Steps in which the least size is halved down: to a thousandth of a millimetre.
-const HALVINGS: usize = 26;
+/// How near (mm) the least bore is sought at first, and then: far under what the rules let pass.
+const ROUGH: f64 = 0.05;
+const FINE: f64 = 1e-6;
 
 /// A tube in a rail, and what the results say of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,6 +44,7 @@ pub struct Fitted {
 }
 
 /// Where a tube's axis runs in the rail's frame, and the directions across it.
+#[derive(Debug, Clone, Copy)]
 struct Axis {
     base: Vec3,
     along: Vec3,
@@ -81,19 +83,26 @@ pub(super) fn fitted(
     let gap = |inside: f64, count: usize| bore_gap(rail, &axis, inside, &solids, count);
     // The least bore that keeps the clearance: from one too small to one far larger than any rail.
     let (mut small, mut large) = (0.0, rail.girth);
-    for _ in 0..HALVINGS {
-        let middle = f64::midpoint(small, large);
-        if gap(middle, FEW) >= row.clearance {
-            large = middle;
-        } else {
-            small = middle;
+    let halved = |small: &mut f64, large: &mut f64, count: usize, until: f64| {
+        while *large - *small > until {
+            let middle = f64::midpoint(*small, *large);
+            if gap(middle, count) >= row.clearance {
+                *large = middle;
+            } else {
+                *small = middle;
+            }
         }
-    }
+    };
+    halved(&mut small, &mut large, FEW, ROUGH);
+    // A few generators see no less than the gap: the true size is a little larger.
+    (small, large) = (large - ROUGH, large + 10.0 * ROUGH);
+    halved(&mut small, &mut large, GENERATORS, FINE);
     let outside_least = 2.0 * (large + liner.wall);
     let step = spec.build.tape_step;
-    let outside = liner.outside.unwrap_or_else(|| (outside_least / step - 1e-6).ceil() * step);
+    let outside = liner.outside.unwrap_or_else(|| (outside_least / step - 1e-5).ceil() * step);
     let tube = Tube { base: axis.base, axis: axis.along, outside: outside / 2.0, inside: outside / 2.0 - liner.wall };
-    let outline = outline(rail, &axis, tube.outside).map_err(|misfit| {
+    let shown = faced(rail, axis, tube.outside);
+    let outline = outline(rail, &shown, tube.outside).map_err(|misfit| {
         let size = quantity::both_units(outside, spec.build.units);
         match misfit {
             Misfit::Misses => {
@@ -130,7 +139,7 @@ pub(super) fn fitted(
     let frame = LinerFrame {
         origin: rail.frame.out(axis.base + axis.along * middle),
         axis: direction(axis.along),
-        x: direction(axis.x),
+        x: direction(shown.x),
     };
     let points = outline.points.iter().map(|p| Vec2::new(p.x, p.y - middle)).collect();
     Ok(Fitted {
@@ -188,6 +197,17 @@ fn axis(rail: &RailShape, rooms: &[Room], square: bool) -> Option<Axis> {
     let level = up - along * along.dot(up);
     let x = if level.length() > 1e-6 { level.unit()? } else { Vec3::new(1.0, 0.0, 0.0) };
     Some(Axis { base, along, x, y: along.cross(x) })
+}
+
+/// The axis with x toward the middle of the wall where only part of the tube meets the rail.
+fn faced(rail: &RailShape, axis: Axis, radius: f64) -> Axis {
+    match meeting(rail, &axis, radius) {
+        Ok(range) if !is_whole(range) => {
+            let x = axis.spoke(f64::midpoint(range.0, range.1));
+            Axis { x, y: axis.along.cross(x), ..axis }
+        }
+        _ => axis,
+    }
 }
 
 /// Middle (right, up) of a rail's outside.
@@ -310,7 +330,7 @@ fn is_whole((from, to): (f64, f64)) -> bool {
 fn outline(rail: &RailShape, axis: &Axis, radius: f64) -> Result<Flat, Misfit> {
     let range = meeting(rail, axis, radius)?;
     let whole = is_whole(range);
-    // The laid-out stretch lies about the middle of its turn next to x.
+    // Of a part, x points to the middle of its wall, and s runs as far to either side.
     let turn = TAU * (f64::midpoint(range.0, range.1) / TAU).round();
     let (mut lower, mut upper) = (Vec::new(), Vec::new());
     for angle in angles(range, whole, GENERATORS) {

@@ -182,7 +182,7 @@ pub struct LinerFrame {
     pub origin: Vec3,
     /// Along its axis.
     pub axis: Vec3,
-    /// Square to the axis, as near to the vehicle's up as can be.
+    /// Square to the axis: of a sleeve as near to the vehicle's up as can be, of a liner toward the middle of its wall.
     pub x: Vec3,
 }
 
