@@ -28,6 +28,7 @@ mod mass;
 mod milled;
 mod mock_up;
 mod motion;
+mod mount;
 mod notch;
 mod obstacle_solids;
 mod paper;

@@ -44,6 +44,7 @@ mod mock_up_angle;
 mod mock_up_length;
 mod motion_angle;
 mod motion_slip;
+mod mount_clear;
 mod notch_closed;
 mod notch_corner;
 mod notch_doubler;
@@ -156,6 +157,7 @@ pub const RULES: &[Rule] = &[
     opening_edge::RULE,
     opening_motion::RULE,
     bolt_square::RULE,
+    mount_clear::RULE,
     bend_hole::RULE,
     bend_radius::RULE,
     wrench_circle::RULE,

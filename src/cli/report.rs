@@ -197,6 +197,7 @@ pub fn linkage(solved: &Solved) -> String {
             let _ = writeln!(out, "  {}", wrapped(&text, 2, 4));
         }
     }
+    steer::mounts(&mut out, solved);
     for plate in &solution.plates {
         heading(&mut out, &format!("Plate \"{}\"", plate.name));
         let _ = writeln!(

@@ -1,9 +1,10 @@
-//! Lines on how it steers: straight ahead, strength, free play.
+//! Lines on how it steers: straight ahead, strength, free play, what holds the column.
 
 use std::fmt::Write as _;
 
 use super::columns::wrapped;
 use super::report::heading;
+use crate::drawing::record_mounts;
 use crate::drawing::record_steer::{self, straight_ahead};
 use crate::pipeline::Solved;
 use crate::quantity;
@@ -91,5 +92,15 @@ fn tilt(out: &mut String, solved: &Solved) {
         }
         let place = format!("{} {way}", quantity::degrees(end.tilt.abs(), 1));
         let _ = writeln!(out, "  {place:<19} {}", wrapped(&text, AT, AT));
+    }
+}
+
+/// What holds the column's tube.
+pub(super) fn mounts(out: &mut String, solved: &Solved) {
+    for mount in &solved.solution.mounts {
+        heading(out, &format!("Column mount, {}", mount.name));
+        for (what, words) in record_mounts::rows(&solved.spec, mount) {
+            let _ = writeln!(out, "  {what:<19} {}", wrapped(&words, AT, AT));
+        }
     }
 }

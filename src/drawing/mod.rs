@@ -20,6 +20,7 @@ pub mod print_test;
 pub mod record;
 pub mod record_built;
 pub mod record_curves;
+pub mod record_mounts;
 mod record_notch;
 pub mod record_steer;
 mod record_tables;

@@ -383,7 +383,11 @@ fn notes(spec: &Spec, index: usize, plate: &PlateResult) -> Vec<Note> {
 pub(super) fn zero_words(spec: &Spec, index: usize) -> &'static str {
     let Some(outline) = spec.plates.get(index).map(|plate| &plate.outline) else { return "" };
     let at = |p: &Vec2| p.length() < 1e-6;
+    let lowest = outline.corners.iter().all(|p| p.x > -1e-6 && p.y > -1e-6);
     match (outline.corners.iter().any(at), outline.radius > 0.0) {
+        (true, _) if !lowest => {
+            "a corner in the plate's edge, and not its lowest: mark it from the template, or measure from two edges"
+        }
         (true, true) => "the lower left corner of the plate, where its straight edges would meet",
         (true, false) => "the lower left corner of the plate",
         (false, _) => "no corner of the plate: mark it from the template, or measure from two edges",

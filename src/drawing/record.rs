@@ -5,6 +5,7 @@ use super::mock_up;
 use super::plate::wide_table;
 use super::record_built as built;
 use super::record_curves;
+use super::record_mounts;
 use super::record_notch;
 use super::record_steer as steer;
 use super::record_tables as tables;
@@ -116,6 +117,10 @@ pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(
     if !solution.bolts.is_empty() {
         pages.section("Bolts through several parts");
         pages.table(&tables::bolts(spec, solution));
+    }
+    for (title, table) in record_mounts::tables(spec, solution) {
+        pages.section(title);
+        pages.table(&table);
     }
     for plate in &solution.plates {
         pages.section(format!("Plate: {}", plate.name));

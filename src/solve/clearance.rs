@@ -59,10 +59,12 @@ pub struct Around<'a> {
 /// A plate that stays farther off than this (mm) has no row.
 const FAR: f64 = 100.0;
 
-/// Whether a plate has an opening round a body.
+/// Whether a plate has an opening round a body, or holds it as part of a mount.
 fn opened_for(spec: &Spec, what: Moved, body: Body) -> bool {
     let Moved::Plate(i) = what else { return false };
-    spec.plates.get(i).is_some_and(|plate| plate.openings.iter().any(|opening| opening.around == body))
+    let Some(plate) = spec.plates.get(i) else { return false };
+    let holds = || spec.mounts.all.iter().any(|mount| mount.plates.contains(&plate.name));
+    plate.openings.iter().any(|opening| opening.around == body) || (body == Body::Column && holds())
 }
 
 /// One row for each body and obstacle, each body and rail, and each body and plate near it that has no opening round it; the tightest against its need first within a body.

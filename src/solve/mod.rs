@@ -25,6 +25,7 @@ pub mod identity;
 pub mod journal;
 pub mod member;
 pub mod motion;
+mod mount;
 pub mod notch;
 mod opening;
 pub mod order;
@@ -141,6 +142,7 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
         plates,
         order: order::order(spec, &shafts, &bolts),
         bolts,
+        mounts: mount::mounts(spec),
         shafts,
         survey: None,
         over_motions,

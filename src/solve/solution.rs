@@ -18,6 +18,7 @@ pub use super::advice::{Advice, PhaseResult};
 pub use super::bearing::{BearingResult, BearingStrength};
 pub use super::clocking::ClockingResult;
 pub use super::journal::JournalResult;
+pub use super::mount::MountResult;
 pub use super::play::FreePlay;
 pub use super::reaction::JointReaction;
 pub use super::tilt::TiltResult;
@@ -80,6 +81,9 @@ pub struct Solution {
     /// Bolts through several parts.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub bolts: Vec<BoltResult>,
+    /// What holds the column's tube.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub mounts: Vec<MountResult>,
     /// What to buy or cut.
     pub order: Vec<OrderLine>,
     /// The survey that placed it, where there is one.

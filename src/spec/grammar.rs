@@ -6,6 +6,7 @@ mod chain;
 mod clocking;
 mod mock_up;
 mod motion;
+mod mount;
 mod plate;
 mod rail;
 mod shaft;
@@ -18,6 +19,7 @@ use chain::{BEARING, DOUBLE};
 use clocking::{CLOCKING, DIMPLE_FACTOR, TILT};
 use mock_up::{BESIDE, MOCKUP};
 use motion::MOTION;
+use mount::MOUNT;
 use plate::PLATE;
 use rail::{NOTCH, RAIL};
 use shaft::{ENDS, JOURNAL, SLIP};
@@ -130,7 +132,7 @@ static OUTPUT: Keys = keys(
 
 const AXIS: Choice = Choice { of: &["toward", "beyond"], need: Need::Place };
 
-static COLUMN: Keys = Keys {
+pub(super) static COLUMN: Keys = Keys {
     title: "[column]",
     about: "The driving end. Its axis runs down the column, out of its end.",
     keys: &[
@@ -147,6 +149,7 @@ static COLUMN: Keys = Keys {
             "it does not tilt, or its end stays",
             "tilt that takes the shaft's end along",
         ),
+        Key::may("mount", Kind::Table(&MOUNT), "none", "brackets and clamps that hold its tube"),
     ],
     choices: &[AXIS],
 };

@@ -12,6 +12,8 @@ mod hole;
 mod joint;
 mod mock_up;
 mod motion;
+mod mount;
+mod mount_parts;
 mod names;
 mod notch;
 mod obstacle;
@@ -89,8 +91,10 @@ pub(super) fn lower(
     let clocking = clocking::clocking(reader, &root);
     let rails = rail::rails(reader, &root);
     let notches = notch::notches(reader, &root, &rails, &names);
-    let plates = plate::plates(reader, &root, &names, column.as_ref(), gear.as_ref());
-    let bolts = bolt::bolts(reader, &root);
+    let mut plates = plate::plates(reader, &root, &names, column.as_ref(), gear.as_ref());
+    let mut bolts = bolt::bolts(reader, &root);
+    let among = plates.as_mut().zip(bolts.as_mut()).map(|(plates, bolts)| mount::Among { plates, bolts });
+    let mounts = mount::mounts(reader, &root, column.as_ref(), among);
     let obstacles = obstacle::obstacles(reader, &root, &names);
     let mut movables = motion::Movables::new();
     movables.add(rails.iter().enumerate().map(|(i, rail)| (rail.name(), Moved::Rail(i))));
@@ -143,6 +147,7 @@ pub(super) fn lower(
         notches: notches?,
         plates: plates?,
         bolts: bolts?,
+        mounts: mounts?,
         obstacles: obstacles?,
         motions: motions?,
         as_built: built?,

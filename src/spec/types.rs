@@ -9,6 +9,7 @@ mod bolt;
 mod clocking;
 mod mock_up;
 mod motion;
+mod mount;
 mod notch;
 mod plate;
 mod shaft;
@@ -31,6 +32,7 @@ pub use bolt::Bolt;
 pub use clocking::{Clocking, DimpleFactor, Tilt};
 pub use mock_up::{Axes, Hung, MockUp};
 pub use motion::{Lift, Motion, MotionPath, Moved};
+pub use mount::{Mount, Mounts, Wedge};
 pub use notch::{Doubler, Liner, LinerKind, Notch, ShopShape};
 pub use plate::{Bend, Countersink, Hole, HolePlace, HoleSize, Opening, OpeningShape, Outline, Plate, PlatePlace};
 pub use shaft::{Bearing, BearingAt, CutEnd, Journal, Shaft, ShaftEnd, Slip, TwistWish};
@@ -70,6 +72,8 @@ pub struct Spec {
     pub plates: Vec<Plate>,
     /// Bolts through several parts.
     pub bolts: Vec<Bolt>,
+    /// Mounts of the column; their parts stand last among plates and bolts.
+    pub mounts: Mounts,
     /// What must be cleared.
     pub obstacles: Vec<Obstacle>,
     /// Motions of what stands about the linkage, and of its ends.

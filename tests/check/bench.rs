@@ -224,6 +224,7 @@ pub(super) fn bench() -> Bench {
             proposal: None,
         }],
         bolts: Vec::new(),
+        mounts: Vec::new(),
         plates: vec![PlateResult {
             name: "bracket".into(),
             thick: 5.0,

@@ -256,6 +256,7 @@ pub(super) fn heron() -> Solution {
             proposal: None,
         }],
         bolts: Vec::new(),
+        mounts: Vec::new(),
         plates: vec![PlateResult {
             name: "column bracket".into(),
             thick: 0.1875 * IN,
