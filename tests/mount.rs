@@ -301,10 +301,7 @@ fn mounts_drawn_at_random_fit() {
             Err(errors) => {
                 let all: Vec<_> = errors.iter().map(|error| error.code).collect();
                 assert_eq!(all, ["bad-mount"], "{errors:#?}");
-                assert!(
-                    errors[0].message.contains("the face"),
-                    "only a clamp too near is refused here: {errors:#?}"
-                );
+                assert!(errors[0].message.contains("the face"), "only a clamp too near is refused here: {errors:#?}");
             }
         }
     }
