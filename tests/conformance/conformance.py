@@ -1,5 +1,9 @@
 """Every check over every package named; the last line counts. Exit 1 where anything failed."""
 
+import concurrent.futures
+import contextlib
+import io
+import os
 import sys
 import tempfile
 import time
@@ -42,34 +46,65 @@ CHECKS = (
 )
 
 
-def main(folders):
-    tally = Tally()
-    for folder in folders:
-        package = Package(folder)
-        with tempfile.TemporaryDirectory() as scratch:
-            for check in CHECKS:
-                print(f"\n{Path(folder).name}: {check.__doc__.splitlines()[0]}")
-                start = time.monotonic()
-                try:
-                    check.run(tally, package, Path(scratch))
-                except Exception:
-                    # What a reader cannot take is a failure of the file, and the other checks still run.
-                    tally.ok(f"{check.__name__} to its end", False, traceback.format_exc())
-                print(f"  ({time.monotonic() - start:.1f} s)")
+def package_checks(tally, folder):
+    package = Package(folder)
+    with tempfile.TemporaryDirectory() as scratch:
+        for check in CHECKS:
+            print(f"\n{Path(folder).name}: {check.__doc__.splitlines()[0]}")
+            start = time.monotonic()
+            try:
+                check.run(tally, package, Path(scratch))
+            except Exception:
+                # What a reader cannot take is a failure of the file, and the other checks still run.
+                tally.ok(f"{check.__name__} to its end", False, traceback.format_exc())
+            print(f"  ({time.monotonic() - start:.1f} s)")
+
+
+def printed_sample(tally):
     sample = REPOSITORY / "output-samples/print-test.pdf"
     print(f"\n{sample.name}: {print_test.__doc__.splitlines()[0]}")
     with tempfile.TemporaryDirectory() as scratch:
         print_test.run(tally, sample, Path(scratch))
+
+
+def chains(tally):
     print(f"\n{phases.__doc__.splitlines()[0]}")
     phases.run(tally)
-    program = REPOSITORY / "target/debug/yokeline"
+
+
+def plates(tally):
     print(f"\n{random_plates.__doc__.splitlines()[0]}")
     with tempfile.TemporaryDirectory() as scratch:
-        random_plates.run(tally, Path(scratch), program)
-    for line in tally.failed:
+        random_plates.run(tally, Path(scratch), REPOSITORY / "target/debug/yokeline")
+
+
+def counted(job, *arguments):
+    """A job in a process of its own: what it printed and counted."""
+    tally, words = Tally(), io.StringIO()
+    start = time.monotonic()
+    with contextlib.redirect_stdout(words):
+        try:
+            job(tally, *arguments)
+        except Exception:
+            tally.ok(f"{job.__name__} to its end", False, traceback.format_exc())
+        print(f"  ({time.monotonic() - start:.1f} s in all)")
+    return words.getvalue(), tally.passed, tally.failed
+
+
+def main(folders):
+    jobs = [(package_checks, folder) for folder in folders] + [(plates,), (chains,), (printed_sample,)]
+    passed, failed = 0, []
+    # A process for each core; what they say is told in the order asked for.
+    with concurrent.futures.ProcessPoolExecutor(max_workers=os.cpu_count()) as pool:
+        for told in [pool.submit(counted, *job) for job in jobs]:
+            words, count, lines = told.result()
+            print(words, end="", flush=True)
+            passed += count
+            failed += lines
+    for line in failed:
         print(f"FAIL {line}", file=sys.stderr)
-    print(f"\n{tally.passed} passed, {len(tally.failed)} failed")
-    return 1 if tally.failed or not tally.passed else 0
+    print(f"\n{passed} passed, {len(failed)} failed")
+    return 1 if failed or not passed else 0
 
 
 if __name__ == "__main__":
