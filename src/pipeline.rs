@@ -8,10 +8,13 @@ use crate::audit::AuditReport;
 use crate::catalog::sheets::SheetSize;
 use crate::check::{self, Finding, Status};
 use crate::diagnostic::Diagnostic;
+use crate::digest::sha256;
 use crate::drawing::contents::Part;
+use crate::drawing::record::FileLine;
 use crate::drawing::survey_sheet::{self, Subject};
 use crate::drawing::{self, Sheet};
-use crate::export::{Artifact, ExportError, PaperMeta, manifest, pdf, results as results_file, svg};
+use crate::export::html::{Listed, RecordPage};
+use crate::export::{Artifact, ExportError, PaperMeta, html, manifest, pdf, results as results_file, svg};
 use crate::solve::files::{FileKind, PackageFile, package_files};
 use crate::solve::{self, Solution};
 use crate::spec::types::Build;
@@ -144,8 +147,12 @@ pub fn make(text: &[u8], solved: &Solved, watch: &mut Watch<'_>) -> Result<Vec<A
     let mut artifacts: Vec<Artifact> = Vec::with_capacity(files.len());
     let mut papers: Vec<Paper<'_>> = Vec::new();
     let mut errors = Vec::new();
-    for file in &files {
-        let made = if let Some(sheets) = drawn(file.kind, &files, solved) {
+    let mut order: Vec<&PackageFile> = files.iter().collect();
+    order.sort_by_key(|file| file.kind.turn());
+    let place = |path: &str| files.iter().position(|file| file.path == path);
+    for file in order {
+        artifacts.sort_by_key(|done| place(&done.path));
+        let made = if let Some(sheets) = drawn(file.kind, &listed(&files, &artifacts), solved) {
             let paper = Paper { file, sheets: banded(sheets, solved) };
             let bytes = pdf::write(&paper.sheets, &meta(file, &solved.spec));
             papers.push(paper);
@@ -159,6 +166,7 @@ pub fn make(text: &[u8], solved: &Solved, watch: &mut Watch<'_>) -> Result<Vec<A
         }
         watch(stage(file.kind));
     }
+    artifacts.sort_by_key(|done| place(&done.path));
     if errors.is_empty() { Ok(artifacts) } else { Err(MakeError::Files(errors)) }
 }
 
@@ -176,7 +184,7 @@ pub fn pages(solved: &Solved) -> Vec<(String, Vec<Sheet>)> {
     let mut papers = Vec::new();
     let mut pages = Vec::new();
     for file in &files {
-        if let Some(sheets) = drawn(file.kind, &files, solved) {
+        if let Some(sheets) = drawn(file.kind, &listed(&files, &[]), solved) {
             papers.push(Paper { file, sheets: banded(sheets, solved) });
         } else if let Some(sheet) = bare(file.kind) {
             pages.push((file.path.clone(), banded(vec![sheet], solved)));
@@ -195,14 +203,22 @@ struct Paper<'a> {
     sheets: Vec<Sheet>,
 }
 
+/// Every file as the record lists it, with the hashes of those made already.
+fn listed(files: &[PackageFile], done: &[Artifact]) -> Vec<FileLine> {
+    let hash = |path: &str| done.iter().find(|file| file.path == path).map(|file| sha256(&file.bytes));
+    let line = |file: &PackageFile| FileLine {
+        path: file.path.clone(),
+        what: file.what.clone(),
+        sha256: hash(&file.path).filter(|_| file.kind.turn() == 0),
+    };
+    files.iter().map(line).collect()
+}
+
 /// The sheets of a file that is paper and bound in the book; `None` for any other.
-fn drawn(kind: FileKind, files: &[PackageFile], solved: &Solved) -> Option<Vec<Sheet>> {
+fn drawn(kind: FileKind, files: &[FileLine], solved: &Solved) -> Option<Vec<Sheet>> {
     let Solved { spec, solution, findings, .. } = solved;
     match kind {
-        FileKind::Record => {
-            let listed: Vec<(String, String)> = files.iter().map(|f| (f.path.clone(), f.what.clone())).collect();
-            Some(drawing::record::sheets(spec, solution, findings, &listed))
-        }
+        FileKind::Record => Some(drawing::record::record(spec, solution, findings, files).0),
         FileKind::ShaftDrawing(i, m) => Some(drawing::shaft_member::sheets(spec, solution, i, m)),
         FileKind::LayoutDrawing => Some(drawing::layout_sheet::sheets(spec, solution)),
         FileKind::NotchPrint(i) => Some(drawing::notch::sheets(spec, solution, i)),
@@ -217,7 +233,7 @@ fn drawn(kind: FileKind, files: &[PackageFile], solved: &Solved) -> Option<Vec<S
 const fn stage(kind: FileKind) -> &'static str {
     match kind {
         FileKind::Linkage | FileKind::Results | FileKind::Manifest => "json",
-        FileKind::Record | FileKind::Figure(_) => "record",
+        FileKind::Record | FileKind::RecordPage | FileKind::Figure(_) => "record",
         FileKind::ShaftSolid(..) | FileKind::PlateSolid(_) | FileKind::RailSolid(_) | FileKind::Assembly => "solid",
         FileKind::ShaftDrawing(..) | FileKind::ShaftPicture(..) => "shaft drawing",
         FileKind::LayoutDrawing | FileKind::LayoutPicture => "layout sheet",
@@ -262,6 +278,7 @@ fn bytes(
             svg::write(&sheets[0], &meta(file, spec))
         }
         FileKind::Book => book(file, papers, solved),
+        FileKind::RecordPage => record_page(file, done, papers, solved),
         // Papers were drawn and written already.
         FileKind::Record
         | FileKind::ShaftDrawing(..)
@@ -277,6 +294,48 @@ fn bytes(
             svg::write(sheet, &meta(file, spec))
         }
     }
+}
+
+/// The record as a web page, with the drawings it shows and the hashes of all files before it.
+fn record_page(
+    file: &PackageFile,
+    done: &[Artifact],
+    papers: &[Paper<'_>],
+    solved: &Solved,
+) -> Result<Vec<u8>, ExportError> {
+    let Solved { spec, solution, findings, .. } = solved;
+    let files = package_files(solution);
+    let (_, blocks) = drawing::record::record(spec, solution, findings, &listed(&files, done));
+    let banded_one = |sheet| banded(vec![sheet], solved).remove(0);
+    let shown = |kind: FileKind| match kind {
+        FileKind::LayoutPicture => first(papers, FileKind::LayoutDrawing),
+        FileKind::ShaftPicture(i, m) => first(papers, FileKind::ShaftDrawing(i, m)),
+        FileKind::NotchCut(i) => drawing::notch::cut_sheet(spec, solution, i).map(banded_one),
+        FileKind::PlateCut(i) => drawing::plate::cut_sheet(spec, solution, i).map(banded_one),
+        _ => None,
+    };
+    let pictures: Vec<(String, Sheet)> =
+        files.iter().filter_map(|file| Some((file.path.clone(), shown(file.kind)?))).collect();
+    let list = |file: &Artifact| Listed {
+        path: file.path.clone(),
+        what: file.what.clone(),
+        bytes: file.bytes.len(),
+        sha256: sha256(&file.bytes),
+    };
+    let page = RecordPage {
+        spec,
+        failed: solved.failed(),
+        blocks: &blocks,
+        figures: &drawing::record_figures::figures(spec, solution),
+        pictures: &pictures,
+        files: &done.iter().map(list).collect::<Vec<_>>(),
+    };
+    html::write(&page, &meta(file, spec))
+}
+
+/// The first sheet of a paper as it was drawn.
+fn first(papers: &[Paper<'_>], kind: FileKind) -> Option<Sheet> {
+    papers.iter().find(|paper| paper.file.kind == kind)?.sheets.first().cloned()
 }
 
 /// All papers in one file, behind their contents.

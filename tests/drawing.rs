@@ -7,6 +7,7 @@ mod solved;
 mod words;
 
 use yokeline::drawing::layout::text_box;
+use yokeline::drawing::record::FileLine;
 use yokeline::drawing::sheet::{Line, Text};
 use yokeline::drawing::survey_sheet::{self, Subject};
 use yokeline::drawing::{Item, Role, Sheet, band, notch, plate, record, shaft};
@@ -108,14 +109,15 @@ fn variant(name: &str) -> (&'static str, Spec, Solution) {
 }
 
 fn every_sheet() -> Vec<(String, Sheet)> {
-    let files = [("record/build-record.pdf".to_owned(), "the build record".to_owned())];
+    let file = |path: &str, sha256: Option<String>| FileLine { path: path.into(), what: "a file".into(), sha256 };
+    let files = [file("record/build-record.pdf", None), file("results.json", Some("0123456789abcdef".repeat(4)))];
     let mut all = Vec::new();
     for (name, spec, solution) in variants() {
         let documents = [
             ("shaft", shaft::sheets(&spec, &solution, 0)),
             ("plate", plate::sheets(&spec, &solution, 0)),
             ("notch", notch::sheets(&spec, &solution, 0)),
-            ("record", record::sheets(&spec, &solution, &solved::findings(), &files)),
+            ("record", record::record(&spec, &solution, &solved::findings(), &files).0),
         ];
         for (document, sheets) in documents {
             assert!(!sheets.is_empty(), "{name} {document}");
@@ -443,7 +445,7 @@ fn a_long_record_is_headed_on_every_page_and_loses_nothing() {
     let mut findings = solved::findings();
     findings[0].message = "word ".repeat(200);
     let many: Vec<_> = (0..30).flat_map(|_| findings.clone()).collect();
-    let sheets = record::sheets(&spec, &solution, &many, &[]);
+    let sheets = record::record(&spec, &solution, &many, &[]).0;
     assert!(sheets.len() > 10);
     let words: usize =
         sheets.iter().flat_map(texts).map(|text| text.words.split(' ').filter(|word| *word == "word").count()).sum();

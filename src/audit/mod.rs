@@ -19,6 +19,7 @@ pub mod svg;
 mod book;
 mod drilling;
 mod figure;
+mod html;
 mod layout;
 mod nearby;
 mod paper;

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::pdf::PdfPage;
-use super::{AuditReport, book, figure, layout, manifest, paper, results, step, step_assembly, step_plate, step_rail};
+use super::{AuditReport, book, figure, html, layout, manifest, paper, results, step, step_assembly, step_plate, step_rail};
 use crate::check::{self, Finding, Status};
 use crate::solve::files::{FileKind, PackageFile, package_files};
 use crate::solve::identity;
@@ -47,6 +47,12 @@ pub fn audit(files: &BTreeMap<String, Vec<u8>>) -> AuditReport {
             report.equal(manifest::PATH, format!("what {} is", file.path), file.what.as_str(), found);
         }
         match files.get(&file.path) {
+            Some(bytes) if file.kind == FileKind::RecordPage => {
+                let record = expected.iter().find(|file| file.kind == FileKind::Record);
+                let paper = record.and_then(|record| papers.get(&record.path)).map(Vec::as_slice);
+                let beside = html::Beside { files, expected: &expected, paper };
+                html::check(&file.path, bytes, &plan, &beside, &mut report);
+            }
             Some(bytes) => measure(file, bytes, &plan, &mut papers, &mut report),
             None => report.wrong(&file.path, "file", file.what.as_str(), "missing"),
         }
@@ -87,8 +93,8 @@ fn measure(file: &PackageFile, bytes: &[u8], plan: &Plan, papers: &mut Papers, r
     let Plan { spec, solution, findings } = plan;
     let path = file.path.as_str();
     match file.kind {
-        // Both were read already.
-        FileKind::Linkage | FileKind::Manifest => {}
+        // Read already, or with all others beside it.
+        FileKind::Linkage | FileKind::Manifest | FileKind::RecordPage => {}
         FileKind::Results => results::check(path, bytes, spec, solution, findings, report),
         FileKind::ShaftSolid(i, m) => {
             let Some(member) = member::members(spec, solution, i).into_iter().nth(m) else { return };

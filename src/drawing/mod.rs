@@ -3,6 +3,7 @@
 pub mod sheet;
 
 pub mod band;
+pub mod block;
 pub mod collision;
 pub mod contents;
 pub mod dimension;
@@ -20,8 +21,11 @@ pub mod print_test;
 pub mod record;
 pub mod record_built;
 pub mod record_curves;
+pub mod record_figures;
+mod record_job;
 pub mod record_mounts;
 mod record_notch;
+mod record_origin;
 pub mod record_steer;
 mod record_tables;
 pub mod repair;

@@ -1,22 +1,25 @@
 //! Pages of the build record: everything the package rests on, in plain tables.
 
-use super::layout::{BODY, Note, SMALL, label};
+use super::block::Block;
+use super::layout::Note;
 use super::mock_up;
 use super::plate::wide_table;
 use super::record_built as built;
 use super::record_curves;
+use super::record_job as job;
 use super::record_mounts;
 use super::record_notch;
+use super::record_origin;
 use super::record_steer as steer;
 use super::record_tables as tables;
-use super::sheet::{Anchor, Role, Sheet};
+use super::sheet::Sheet;
 use super::table::{Pages, Table};
 use super::title_block::{self, Heading};
 use super::value;
 use crate::check::{Finding, Status};
-use crate::geometry::{Path, Vec2};
 use crate::quantity;
 use crate::solve::Solution;
+use crate::solve::files::{FileKind, package_files};
 use crate::spec::Spec;
 use crate::spec::types::Axes;
 
@@ -33,21 +36,43 @@ const CAUTIONS: [&str; 9] = [
     "No road test before inspection.",
 ];
 
-/// The build record. `files` are path and what it is, as in the manifest.
-pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(String, String)]) -> Vec<Sheet> {
+/// A file of the package as the record lists it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FileLine {
+    /// Path in the package.
+    pub path: String,
+    /// What it is.
+    pub what: String,
+    /// SHA-256 of its bytes; `None` of a file that is made after the record, or holds it.
+    pub sha256: Option<String>,
+}
+
+/// The build record, on sheets and as the blocks it is made of.
+pub fn record(
+    spec: &Spec,
+    solution: &Solution,
+    findings: &[Finding],
+    files: &[FileLine],
+) -> (Vec<Sheet>, Vec<Block>) {
     let size = title_block::upright(spec);
     let area = title_block::room(size).body.without(3.0, 3.0, 3.0, 2.0);
     let mut pages = Pages::new("Build record", size, area);
     identity(&mut pages, spec, findings);
+    for (path, title) in pictures(solution, |kind| matches!(kind, FileKind::LayoutPicture)) {
+        pages.picture(path, title);
+    }
     pages.section("Cautions");
     pages.notes(&CAUTIONS.map(Note::body));
     checks(&mut pages, spec, findings);
-
+    job::steps(&mut pages, spec, solution);
     built::section(&mut pages, spec, solution);
     pages.section("Joints");
     pages.table(&tables::joints(spec, solution));
     pages.section("Shafts");
     pages.table(&tables::shafts(spec, solution));
+    for (path, title) in pictures(solution, |kind| matches!(kind, FileKind::ShaftPicture(..))) {
+        pages.picture(path, title);
+    }
     let bearings = tables::bearings(spec, solution);
     if !bearings.rows.is_empty() {
         pages.heading("Support bearings");
@@ -105,6 +130,9 @@ pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(
         pages.section("Rails and notches");
         pages.table(&tables::rails(spec, solution));
         pages.table(&tables::notches(spec, solution));
+        for (path, title) in pictures(solution, |kind| matches!(kind, FileKind::NotchCut(_))) {
+            pages.picture(path, title);
+        }
         if solution.notches.iter().any(|notch| !notch.shop.is_empty()) {
             pages.table(&record_notch::sections(spec, solution));
             pages.notes(&record_notch::notes(spec, solution));
@@ -122,8 +150,11 @@ pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(
         pages.section(title);
         pages.table(&table);
     }
-    for plate in &solution.plates {
+    for (i, plate) in solution.plates.iter().enumerate() {
         pages.section(format!("Plate: {}", plate.name));
+        for (path, title) in pictures(solution, |kind| kind == FileKind::PlateCut(i)) {
+            pages.picture(path, title);
+        }
         pages.table(&tables::plate(spec, plate));
         pages.table(&wide_table(spec, plate));
     }
@@ -139,20 +170,32 @@ pub fn sheets(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[(
         }
         pages.table(&table);
     }
+    pages.section("Where each number came from");
+    pages.table(&record_origin::table(spec, solution));
     sources(&mut pages, findings);
-    // Before the last table, so that no page holds the signatures alone.
-    signatures(&mut pages);
+    job::tests(&mut pages, spec);
+    job::certificates(&mut pages, spec, solution);
+    job::photos(&mut pages, solution);
+    pages.section("Signatures");
+    pages.signatures(&["builder", "checker", "certifier"]);
     if !files.is_empty() {
         pages.section("Files of this package");
-        let mut table = Table::new(&[("file", 80.0), ("what it is", 80.0)]);
-        for (path, what) in files {
-            table.row([path.clone(), what.clone()]);
+        let mut table = Table::new(&[("file", 58.0), ("what it is", 58.0), ("SHA-256", 70.0)]);
+        for file in files {
+            let hash = file.sha256.clone().unwrap_or_else(|| "see manifest.json".to_owned());
+            table.row([file.path.clone(), file.what.clone(), hash]);
         }
-        pages.table(&table);
+        pages.files(&table);
     }
-    let mut sheets = pages.finish();
+    let (mut sheets, blocks) = pages.finish_both();
     title_block::draw(&mut sheets, spec, &Heading { document: "build record".into(), scale: "none".into() });
-    sheets
+    (sheets, blocks)
+}
+
+/// Drawings of the package that its record shows, by path and what they are.
+fn pictures(solution: &Solution, wanted: impl Fn(FileKind) -> bool) -> Vec<(String, String)> {
+    let files = package_files(solution).into_iter();
+    files.filter(|file| wanted(file.kind)).map(|file| (file.path, file.what)).collect()
 }
 
 /// The frame of every point of the record.
@@ -238,7 +281,11 @@ fn checks(pages: &mut Pages, spec: &Spec, findings: &[Finding]) {
     ] {
         let table = group(status);
         if !table.rows.is_empty() {
-            pages.section(title);
+            if status == Status::Open {
+                pages.apart(title);
+            } else {
+                pages.section(title);
+            }
             pages.table(&table);
         }
     }
@@ -263,25 +310,4 @@ fn motion(pages: &mut Pages, spec: &Spec, solution: &Solution) {
     pages.section("Motion over one turn");
     pages.table(&tables::motion(solution));
     record_curves::motion(pages, spec, solution);
-}
-
-/// Blanks to sign.
-fn signatures(pages: &mut Pages) {
-    /// Height of a row to write in (mm).
-    const ROW: f64 = 13.0;
-    pages.section("Signatures");
-    let people = ["builder", "checker"];
-    pages.figure(ROW * people.len() as f64 + 4.0, |sheet, area| {
-        for (row, person) in people.into_iter().enumerate() {
-            let y = area.high.y - ROW * (row as f64 + 1.0);
-            sheet.text(label(Vec2::new(area.low.x, y + 1.0), Anchor::Start, BODY, true, person));
-            let mut x = area.low.x + 24.0;
-            for (what, share) in [("name", 0.3), ("signature", 0.4), ("date", 0.2)] {
-                let width = share * (area.width() - 24.0) / 0.9 - 4.0;
-                sheet.line(Role::Dimension, Path::line(Vec2::new(x, y), Vec2::new(x + width, y)));
-                sheet.text(label(Vec2::new(x, y - 1.0 - SMALL), Anchor::Start, SMALL, false, what));
-                x += width + 4.0;
-            }
-        }
-    });
 }

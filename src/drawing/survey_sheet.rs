@@ -213,7 +213,7 @@ fn mock_up(pages: &mut Pages, build: &Build, hung: &Hung) {
 }
 
 /// Sketch, words, blanks.
-fn set_row(pages: &mut Pages, row: &Row<'_>, sketch: impl FnOnce(&mut Sheet, Area)) {
+fn set_row(pages: &mut Pages, row: &Row<'_>, sketch: impl Fn(&mut Sheet, Area)) {
     let width = pages.width() - SKETCH - BLANKS - 2.0 * APART;
     let notes = [Note { words: row.head.clone(), height: BODY, bold: true }, Note::body(row.words)];
     let height = ROW.max(notes_height(&notes, width) + 3.0);

@@ -1,6 +1,7 @@
 //! Tables of words, and pages that flow.
 
-use super::layout::{Area, BODY, Note, label, lines_height, notes_height, set_lines, set_notes, wrap};
+use super::block::Block;
+use super::layout::{Area, BODY, Note, SMALL, label, lines_height, notes_height, set_lines, set_notes, wrap};
 use super::sheet::{Anchor, Role, Sheet};
 use crate::geometry::{Path, Vec2};
 
@@ -103,6 +104,8 @@ pub struct Pages {
     opens: bool,
     /// Base line to base line of paragraphs, and space after one, in cap heights.
     spacing: [f64; 2],
+    /// All that was set, for a page without sheets.
+    blocks: Vec<Block>,
 }
 
 /// Of the ways to set a document, tried in this order, the first that takes the fewest pages.
@@ -138,6 +141,7 @@ impl Pages {
             waiting: Vec::new(),
             opens: false,
             spacing: LOOSE,
+            blocks: Vec::new(),
         }
     }
 
@@ -154,6 +158,7 @@ impl Pages {
             waiting: Vec::new(),
             opens: false,
             spacing: LOOSE,
+            blocks: Vec::new(),
         }
     }
 
@@ -167,6 +172,12 @@ impl Pages {
     pub fn finish(mut self) -> Vec<Sheet> {
         self.open(0.0);
         self.sheets
+    }
+
+    /// The finished pages, and what they were made of.
+    pub fn finish_both(mut self) -> (Vec<Sheet>, Vec<Block>) {
+        let blocks = std::mem::take(&mut self.blocks);
+        (self.finish(), blocks)
     }
 
     /// Width of a page (mm).
@@ -197,14 +208,27 @@ impl Pages {
 
     /// Starts a section; its heading stands on the page where the first of it stands.
     pub fn section(&mut self, words: impl Into<String>) {
+        let words = words.into();
+        self.blocks.push(Block::Section(words.clone()));
         self.open(0.0);
         self.opens = true;
-        self.waiting.push(words.into());
+        self.waiting.push(words);
+    }
+
+    /// Starts a section that is set apart.
+    pub fn apart(&mut self, words: impl Into<String>) {
+        let words = words.into();
+        self.section(words.clone());
+        if let Some(last) = self.blocks.last_mut() {
+            *last = Block::Apart(words);
+        }
     }
 
     /// Sets a heading inside a section, with the first of what it heads.
     pub fn heading(&mut self, words: impl Into<String>) {
-        self.waiting.push(words.into());
+        let words = words.into();
+        self.blocks.push(Block::Heading(words.clone()));
+        self.waiting.push(words);
     }
 
     /// Sets the headings that wait, on a page that has room for them and `first` (mm) of what follows.
@@ -231,6 +255,7 @@ impl Pages {
     /// Sets paragraphs, each kept whole where a page can hold it.
     pub fn notes(&mut self, notes: &[Note]) {
         let Some(first) = notes.first() else { return };
+        self.blocks.push(Block::Notes(notes.to_vec()));
         let lines = wrap(&first.words, first.height, first.bold, self.width()).len();
         let whole = lines_height(lines, first.height);
         self.open(if whole < self.area.height() - KEEP { whole } else { lines_height(2, first.height) });
@@ -265,6 +290,11 @@ impl Pages {
         if table.rows.is_empty() {
             return;
         }
+        self.blocks.push(Block::Table(table.clone()));
+        self.set_table(table);
+    }
+
+    fn set_table(&mut self, table: &Table) {
         let width = self.width();
         let head = table.head(width);
         let mut need_head = true;
@@ -298,11 +328,88 @@ impl Pages {
     }
 
     /// Sets a figure of a height (mm), drawn into the area it is given.
-    pub fn figure(&mut self, height: f64, draw: impl FnOnce(&mut Sheet, Area)) {
+    pub fn figure(&mut self, height: f64, draw: impl Fn(&mut Sheet, Area)) {
+        let size = [self.width(), height];
+        let mut alone = Sheet::new(self.section.clone(), size, false);
+        draw(&mut alone, Area::new(Vec2::default(), Vec2::new(size[0], size[1])));
+        self.blocks.push(Block::Figure(alone));
+        self.set_figure(height, draw);
+    }
+
+    fn set_figure(&mut self, height: f64, draw: impl Fn(&mut Sheet, Area)) {
         self.open(height);
         self.page(height);
         let area = Area::new(Vec2::new(self.area.low.x, self.y - height), Vec2::new(self.area.high.x, self.y));
         draw(self.page(0.0), area);
         self.y -= height + AFTER;
+    }
+
+    /// Names a drawing of the package; it is bound elsewhere, so pages do not show it again.
+    pub fn picture(&mut self, path: impl Into<String>, title: impl Into<String>) {
+        self.blocks.push(Block::Picture { path: path.into(), title: title.into() });
+    }
+
+    /// Sets things to do in order, each with room for a tick, initials and a date.
+    pub fn steps(&mut self, steps: Vec<String>) {
+        let mut table = Table::new(&[("step", 14.0), ("tick", 12.0), ("what", 112.0), ("initials, date", 44.0)]);
+        for (n, step) in steps.iter().enumerate() {
+            table.row([(n + 1).to_string(), "[    ]".to_owned(), step.clone(), String::new()]);
+        }
+        self.set_table(&table);
+        self.blocks.push(Block::Steps(steps));
+    }
+
+    /// Sets things to fill in; each row is tall enough to write in.
+    pub fn blanks(&mut self, rows: Vec<[String; 2]>) {
+        let mut table =
+            Table::new(&[("what", 64.0), ("wanted", 50.0), ("found, number", 44.0), ("initials, date", 28.0)]);
+        for [what, wanted] in &rows {
+            table.row([what.clone(), wanted.clone(), "\n ".to_owned(), String::new()]);
+        }
+        self.set_table(&table);
+        self.blocks.push(Block::Blanks(rows));
+    }
+
+    /// Leaves frames for photographs, two beside each other.
+    pub fn photos(&mut self, shots: Vec<String>) {
+        /// Height of a frame (mm): three to two across half a page.
+        const FRAME: f64 = 56.0;
+        for pair in shots.chunks(2) {
+            self.set_figure(FRAME, |sheet, area| {
+                let half = 0.5 * area.width() - 2.0;
+                for (shot, area) in pair.iter().zip([area.left(half), area.right(half)]) {
+                    let low = Vec2::new(area.low.x, area.low.y + BODY + 2.0);
+                    sheet.line(Role::Dimension, Path::rectangle(low, area.width(), area.high.y - low.y, 0.0));
+                    set_lines(sheet, Vec2::new(area.low.x, low.y - 1.0), std::slice::from_ref(shot), BODY, false);
+                }
+            });
+        }
+        self.blocks.push(Block::Photos(shots));
+    }
+
+    /// Sets blanks to sign.
+    pub fn signatures(&mut self, people: &[&'static str]) {
+        /// Height of a row to write in (mm).
+        const ROW: f64 = 13.0;
+        self.set_figure(ROW * people.len() as f64 + 4.0, |sheet, area| {
+            for (row, person) in people.iter().enumerate() {
+                let y = area.high.y - ROW * (row as f64 + 1.0);
+                sheet.text(label(Vec2::new(area.low.x, y + 1.0), Anchor::Start, BODY, true, *person));
+                let mut x = area.low.x + 24.0;
+                for (what, share) in [("name", 0.3), ("signature", 0.4), ("date", 0.2)] {
+                    let width = share * (area.width() - 24.0) / 0.9 - 4.0;
+                    sheet.line(Role::Dimension, Path::line(Vec2::new(x, y), Vec2::new(x + width, y)));
+                    sheet.text(label(Vec2::new(x, y - 1.0 - SMALL), Anchor::Start, SMALL, false, what));
+                    x += width + 4.0;
+                }
+            }
+        });
+        self.blocks.push(Block::Signatures(people.to_vec()));
+    }
+
+    /// Sets the list of files.
+    pub fn files(&mut self, table: &Table) {
+        self.set_table(table);
+        self.blocks.push(Block::Files(table.clone()));
     }
 }

@@ -1,6 +1,7 @@
 //! Bytes: STEP, PDF, SVG, JSON.
 
 pub mod artifact;
+pub mod html;
 
 pub mod json;
 pub mod manifest;

@@ -58,6 +58,85 @@ pub fn write_cut(sheet: &Sheet, meta: &PaperMeta) -> Result<Vec<u8>, ExportError
     render(sheet, meta, &groups, true)
 }
 
+/// A drawing for people as part of a web page: every role but the border's, words as words at the width they have in
+/// print, no ids.
+///
+/// # Errors
+/// As [`write()`].
+pub fn inline(sheet: &Sheet, title: &str, meta: &PaperMeta) -> Result<String, ExportError> {
+    guard(sheet, meta)?;
+    let wrong = |error: NotPrintable| meta.error(format!("sheet `{}`: {error}", sheet.title));
+    fragment(sheet, title).map(|document| document.to_string()).map_err(wrong)
+}
+
+fn fragment(sheet: &Sheet, title: &str) -> Result<Document, NotPrintable> {
+    let [width, height] = sheet.size;
+    let (w, h) = (number::print(width, DECIMALS)?, number::print(height, DECIMALS)?);
+    let mut document = Document::new()
+        .set("viewBox", format!("0 0 {w} {h}"))
+        .set("role", "img")
+        .set("aria-label", plain(title));
+    for role in Role::ALL {
+        let style = role.style();
+        let mut group = Group::new()
+            .set("fill", "none")
+            .set("stroke", hex(style.stroke))
+            .set("stroke-width", number::print(style.width, DECIMALS)?);
+        if !style.dashes.is_empty() {
+            group = group.set("stroke-dasharray", list(style.dashes)?);
+        }
+        let mut any = false;
+        for item in &sheet.items {
+            group = match item {
+                Item::Line(line) if line.role == role => {
+                    group.add(stroke(&crate::drawing::sheet::Line { key: None, ..line.clone() }, height, false)?)
+                }
+                Item::Text(text) if text.role == role => group.add(words(text, height)?),
+                _ => continue,
+            };
+            any = true;
+        }
+        if any {
+            document = document.add(group);
+        }
+    }
+    Ok(document)
+}
+
+/// Words that the reader's own letters show, stretched to the width they have in print.
+fn words(text: &Text, height: f64) -> Result<svg::node::element::Text, NotPrintable> {
+    let face = Face::of(text.bold);
+    let anchor = match text.anchor {
+        crate::drawing::Anchor::Start => "start",
+        crate::drawing::Anchor::Middle => "middle",
+        crate::drawing::Anchor::End => "end",
+    };
+    let (x, y) = (number::print(text.at.x, DECIMALS)?, number::print(height - text.at.y, DECIMALS)?);
+    let width = face.width(&text.words, text.height);
+    let mut element = svg::node::element::Text::new(plain(&text.words))
+        .set("x", x.as_str())
+        .set("y", y.as_str())
+        .set("font-size", number::print(face.em(text.height), DECIMALS)?)
+        .set("fill", hex(text.role.style().words))
+        .set("stroke", "none");
+    if width > 0.0 {
+        element = element
+            .set("textLength", number::print(width, DECIMALS)?)
+            .set("lengthAdjust", "spacingAndGlyphs");
+    }
+    if anchor != "start" {
+        element = element.set("text-anchor", anchor);
+    }
+    if text.bold {
+        element = element.set("font-weight", "bold");
+    }
+    if text.angle != 0.0 {
+        let turn = number::print(-text.angle.to_degrees(), ANGLE_DECIMALS)?;
+        element = element.set("transform", format!("rotate({turn} {x} {y})"));
+    }
+    Ok(element)
+}
+
 /// One group of the file: its name, the role that gives its look, and further roles in it.
 struct Operation {
     group: &'static str,

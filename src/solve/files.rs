@@ -27,6 +27,8 @@ pub enum FileKind {
     Record,
     /// A picture of the record, SVG.
     Figure(Figure),
+    /// The build record as a web page.
+    RecordPage,
     /// Solid of a shaft, or of a member of a slip shaft.
     ShaftSolid(usize, usize),
     /// Dimensioned drawing of it, PDF.
@@ -75,6 +77,17 @@ impl FileKind {
             _ => None,
         }
     }
+
+    /// When it is made: the record lists what was made before it, the book binds the record, the manifest lists all.
+    pub const fn turn(self) -> u8 {
+        match self {
+            Self::Record => 1,
+            Self::Book => 2,
+            Self::RecordPage => 3,
+            Self::Manifest => 4,
+            _ => 0,
+        }
+    }
 }
 
 /// One file of the package.
@@ -118,6 +131,8 @@ pub fn package_files(solution: &Solution) -> Vec<PackageFile> {
         };
         add(format!("record/{name}.svg"), FileKind::Figure(figure), what);
     }
+    let page = "build record as a web page: pictures, boxes to tick, blanks to fill in";
+    add("record/build-record.html".into(), FileKind::RecordPage, page.into());
     for (i, shaft) in solution.shafts.iter().enumerate() {
         let stem = stem(&shaft.name);
         let whole = (stem.clone(), format!("the shaft \"{}\"", shaft.name));

@@ -25,6 +25,7 @@ const FILES: [&str; 24] = [
     "print/plate-firewall.pdf",
     "print/strips-column-bracket.pdf",
     "print/strips-firewall.pdf",
+    "record/build-record.html",
     "record/build-record.pdf",
     "results.json",
     "solids/assembly.step",

@@ -26,6 +26,7 @@ import step_solids
 import survey_adjust
 import svg_places
 import svg_render
+import web_page
 from package import REPOSITORY, Package
 from tally import Tally
 
@@ -43,6 +44,7 @@ CHECKS = (
     svg_render,
     layout_places,
     survey_adjust,
+    web_page,
 )
 
 

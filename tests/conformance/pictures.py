@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Draws the pictures of README.md from the sample package, at arm's length size.
 
-Needs Pillow, pdftoppm (poppler-utils) and the DejaVu Sans Mono font (fonts-dejavu-core).
+Needs Pillow, pdftoppm (poppler-utils), chromium and the DejaVu Sans Mono font (fonts-dejavu-core).
 Usage: pictures.py PROGRAM, in the project's folder.
 """
 
@@ -32,6 +32,27 @@ def page(name: str, file: str) -> None:
         image.convert("P", palette=Image.Palette.ADAPTIVE, colors=32).save(target.with_suffix(".png"), optimize=True)
 
 
+def record() -> None:
+    """Top of the record's page as a desk and as a phone show it, side by side."""
+    shots = []
+    for width, height in ((900, 1100), (390, 1100)):
+        target = PICTURES / f"record-{width}.png"
+        subprocess.run(
+            ["chromium", "--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", "--force-device-scale-factor=1",
+             f"--window-size={width},{height}", f"--screenshot={target}", (SAMPLE / "record/build-record.html").absolute().as_uri()],
+            check=True, capture_output=True,
+        )
+        with Image.open(target) as image:
+            shots.append(image.convert("RGB"))
+        target.unlink()
+    both = Image.new("RGB", (sum(shot.width for shot in shots) + 40, shots[0].height), (140, 146, 154))
+    left = 0
+    for shot in shots:
+        both.paste(shot, (left, 0))
+        left += shot.width + 40
+    both.convert("P", palette=Image.Palette.ADAPTIVE, colors=64).save(PICTURES / "record.png", optimize=True)
+
+
 def terminal(program: str) -> None:
     """What `solve` prints, as a terminal of 80 columns shows it."""
     command = ["script", "-qec", f"{program} solve examples/heron-roadster/linkage.toml", "/dev/null"]
@@ -60,4 +81,5 @@ if __name__ == "__main__":
     PICTURES.mkdir(parents=True, exist_ok=True)
     for name, file in SHEETS.items():
         page(name, file)
+    record()
     terminal(sys.argv[1])
