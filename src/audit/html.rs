@@ -179,8 +179,11 @@ fn judgements(file: &str, rows: &[Vec<String>], plan: &Plan, report: &mut AuditR
     let mut judged: Vec<&[String]> =
         rows.iter().filter(|row| row.len() == 5).map(Vec::as_slice).filter(|row| is_judgement(row, plan)).collect();
     for finding in &plan.findings {
-        let wanted =
-            [format!("{} {}", finding.rule, finding.status.words()), normal(&finding.subject), normal(&finding.message)];
+        let wanted = [
+            format!("{} {}", finding.rule, finding.status.words()),
+            normal(&finding.subject),
+            normal(&finding.message),
+        ];
         let at = judged.iter().position(|row| row[0] == wanted[0] && row[1] == wanted[1] && row[4] == wanted[2]);
         let what = format!("rule {} on {}", finding.rule, finding.subject);
         match at {
@@ -275,13 +278,7 @@ impl Drawn {
 }
 
 /// A picture draws what its file draws; one of a file for a cutter may show more.
-fn picture(
-    file: &str,
-    root: Node<'_, '_>,
-    (path, exact): (&str, bool),
-    beside: &Beside<'_>,
-    report: &mut AuditReport,
-) {
+fn picture(file: &str, root: Node<'_, '_>, (path, exact): (&str, bool), beside: &Beside<'_>, report: &mut AuditReport) {
     let figure = elements(root, "figure").find(|figure| figure.attribute("data-file") == Some(path));
     let Some(figure) = figure else {
         report.wrong(file, format!("picture of {path}"), "shown", "missing");
@@ -294,7 +291,14 @@ fn picture(
     report.number(file, format!("lines and words of {path} that its picture lacks"), 0.0, missing as f64, 0.0, "");
     if exact {
         let more = shown.lacking(&drawn);
-        report.number(file, format!("lines and words in the picture of {path} that it has not"), 0.0, more as f64, 0.0, "");
+        report.number(
+            file,
+            format!("lines and words in the picture of {path} that it has not"),
+            0.0,
+            more as f64,
+            0.0,
+            "",
+        );
     }
 }
 

@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::pdf::PdfPage;
-use super::{AuditReport, book, figure, html, layout, manifest, paper, results, step, step_assembly, step_plate, step_rail};
+use super::{
+    AuditReport, book, figure, html, layout, manifest, paper, results, step, step_assembly, step_plate, step_rail,
+};
 use crate::check::{self, Finding, Status};
 use crate::solve::files::{FileKind, PackageFile, package_files};
 use crate::solve::identity;

@@ -48,12 +48,7 @@ pub struct FileLine {
 }
 
 /// The build record, on sheets and as the blocks it is made of.
-pub fn record(
-    spec: &Spec,
-    solution: &Solution,
-    findings: &[Finding],
-    files: &[FileLine],
-) -> (Vec<Sheet>, Vec<Block>) {
+pub fn record(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[FileLine]) -> (Vec<Sheet>, Vec<Block>) {
     let size = title_block::upright(spec);
     let area = title_block::room(size).body.without(3.0, 3.0, 3.0, 2.0);
     let mut pages = Pages::new("Build record", size, area);

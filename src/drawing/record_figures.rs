@@ -44,8 +44,16 @@ pub fn figures(spec: &Spec, solution: &Solution) -> Vec<KeyFigure> {
         let name = &joint.name;
         let at = |key: &str| format!("/joints/{i}/{key}");
         list.angle(at("angle"), format!("joint {name}, working angle"), joint.angle);
-        list.length(at("upper_engagement"), format!("joint {name}, shaft in its column-side hub"), joint.upper_engagement);
-        list.length(at("lower_engagement"), format!("joint {name}, shaft in its gear-side hub"), joint.lower_engagement);
+        list.length(
+            at("upper_engagement"),
+            format!("joint {name}, shaft in its column-side hub"),
+            joint.upper_engagement,
+        );
+        list.length(
+            at("lower_engagement"),
+            format!("joint {name}, shaft in its gear-side hub"),
+            joint.lower_engagement,
+        );
         list.length(at("end_clearance"), format!("joint {name}, between shaft ends"), joint.end_clearance);
     }
     for (i, row) in solution.clearances.iter().enumerate() {

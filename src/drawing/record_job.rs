@@ -90,7 +90,9 @@ fn step_list(spec: &Spec, solution: &Solution) -> Vec<String> {
                 .to_owned(),
         );
     }
-    steps.push("Mark every screw, bolt and nut across its edge with paint, so that one that has turned is seen.".to_owned());
+    steps.push(
+        "Mark every screw, bolt and nut across its edge with paint, so that one that has turned is seen.".to_owned(),
+    );
     steps.push("Check full lock both ways and full travel as below, with a rag-free hand clear of it.".to_owned());
     steps.push("Have it inspected by whoever the law where you are asks for, before the vehicle moves.".to_owned());
     steps.push("After the first drive, look at every paint mark, screw, bolt and clearance again.".to_owned());
@@ -172,14 +174,20 @@ pub(super) fn certificates(pages: &mut Pages, spec: &Spec, solution: &Solution) 
             match &hub.hold {
                 Hold::Screws(screws) => {
                     let threads: Vec<&str> = screws.iter().map(|screw| screw.thread.name.as_str()).collect();
-                    row(format!("joint \"{}\", {side}-side hub: torque used, wrench number", joint.name), threads.join(", "));
+                    row(
+                        format!("joint \"{}\", {side}-side hub: torque used, wrench number", joint.name),
+                        threads.join(", "),
+                    );
                 }
                 Hold::Pinch(pinch) => row(
                     format!("joint \"{}\", {side}-side hub: pinch bolt's grade, torque used", joint.name),
                     pinch.bolt.name.clone(),
                 ),
                 Hold::Weld => row(
-                    format!("joint \"{}\", {side}-side hub: weld procedure, welder, certificate, inspection", joint.name),
+                    format!(
+                        "joint \"{}\", {side}-side hub: weld procedure, welder, certificate, inspection",
+                        joint.name
+                    ),
                     "welding on steering parts is not advised and often unlawful".to_owned(),
                 ),
                 Hold::Nothing => {}
@@ -190,10 +198,16 @@ pub(super) fn certificates(pages: &mut Pages, spec: &Spec, solution: &Solution) 
         row(format!("bolt \"{}\": grade marked on its head, torque used", bolt.name), "as the order list".to_owned());
     }
     for plate in &solution.plates {
-        row(format!("plate \"{}\": material and certificate number", plate.name), value::both(&spec.build, plate.thick));
+        row(
+            format!("plate \"{}\": material and certificate number", plate.name),
+            value::both(&spec.build, plate.thick),
+        );
     }
     if !solution.notches.is_empty() || !solution.plates.is_empty() {
-        row("welding of brackets and frame: procedure, welder, certificate".to_owned(), "qualified for the metal and thickness".to_owned());
+        row(
+            "welding of brackets and frame: procedure, welder, certificate".to_owned(),
+            "qualified for the metal and thickness".to_owned(),
+        );
         row("filler metal: classification and batch".to_owned(), "as the procedure says".to_owned());
     }
     row("thread-locking compound: grade, date of use by".to_owned(), "as its maker says for steel".to_owned());

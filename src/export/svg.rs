@@ -72,10 +72,8 @@ pub fn inline(sheet: &Sheet, title: &str, meta: &PaperMeta) -> Result<String, Ex
 fn fragment(sheet: &Sheet, title: &str) -> Result<Document, NotPrintable> {
     let [width, height] = sheet.size;
     let (w, h) = (number::print(width, DECIMALS)?, number::print(height, DECIMALS)?);
-    let mut document = Document::new()
-        .set("viewBox", format!("0 0 {w} {h}"))
-        .set("role", "img")
-        .set("aria-label", plain(title));
+    let mut document =
+        Document::new().set("viewBox", format!("0 0 {w} {h}")).set("role", "img").set("aria-label", plain(title));
     for role in Role::ALL {
         let style = role.style();
         let mut group = Group::new()
@@ -120,9 +118,7 @@ fn words(text: &Text, height: f64) -> Result<svg::node::element::Text, NotPrinta
         .set("fill", hex(text.role.style().words))
         .set("stroke", "none");
     if width > 0.0 {
-        element = element
-            .set("textLength", number::print(width, DECIMALS)?)
-            .set("lengthAdjust", "spacingAndGlyphs");
+        element = element.set("textLength", number::print(width, DECIMALS)?).set("lengthAdjust", "spacingAndGlyphs");
     }
     if anchor != "start" {
         element = element.set("text-anchor", anchor);

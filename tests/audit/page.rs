@@ -70,7 +70,12 @@ fn identity_changed_is_named() {
     found(heron(), PAGE, "record", put("<dd>HR-017", "<dd>HR-071"));
     found(heron(), PAGE, "revision", put("<dd>A</dd>", "<dd>B</dd>"));
     found(heron(), PAGE, "vehicle", put("<dd>Heron two-seat", "<dd>Heron three-seat"));
-    found(heron(), PAGE, "hash of the spec", put("name=\"spec-sha256\" content=\"", "name=\"spec-sha256\" content=\"0"));
+    found(
+        heron(),
+        PAGE,
+        "hash of the spec",
+        put("name=\"spec-sha256\" content=\"", "name=\"spec-sha256\" content=\"0"),
+    );
 }
 
 #[test]
@@ -118,7 +123,12 @@ fn a_picture_that_draws_something_else_is_named() {
     };
     found(heron(), PAGE, "drawings/layout.svg", line("drawings/layout.svg"));
     found(heron(), PAGE, "drawings/shaft-intermediate.svg", line("drawings/shaft-intermediate.svg"));
-    found(heron(), PAGE, "picture of cut/plate-firewall.svg", put("data-file=\"cut/plate-firewall.svg\"", "lang=\"en\""));
+    found(
+        heron(),
+        PAGE,
+        "picture of cut/plate-firewall.svg",
+        put("data-file=\"cut/plate-firewall.svg\"", "lang=\"en\""),
+    );
     // A drawing changed under its picture is seen from the page too.
     let mut package = heron();
     let file = "drawings/layout.svg";
@@ -177,10 +187,13 @@ fn nothing_the_user_wrote_is_markup() {
         clean(&package);
         let page = String::from_utf8(package[PAGE].clone()).unwrap();
         assert!(!page.contains("<script") && !page.contains("<b>"), "{text}");
-        let document =
-            roxmltree::Document::parse_with_options(&page, roxmltree::ParsingOptions { allow_dtd: true, ..Default::default() })
-                .unwrap();
-        let head = document.descendants().find(|node| node.has_tag_name(("http://www.w3.org/1999/xhtml", "h1"))).unwrap();
+        let document = roxmltree::Document::parse_with_options(
+            &page,
+            roxmltree::ParsingOptions { allow_dtd: true, ..Default::default() },
+        )
+        .unwrap();
+        let head =
+            document.descendants().find(|node| node.has_tag_name(("http://www.w3.org/1999/xhtml", "h1"))).unwrap();
         let wanted = text.replace("\\\"", "\"");
         assert_eq!(head.text().unwrap().trim(), wanted.trim());
     }
