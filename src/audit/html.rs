@@ -186,16 +186,13 @@ fn judgements(file: &str, rows: &[Vec<String>], plan: &Plan, report: &mut AuditR
         ];
         let at = judged.iter().position(|row| row[0] == wanted[0] && row[1] == wanted[1] && row[4] == wanted[2]);
         let what = format!("rule {} on {}", finding.rule, finding.subject);
-        match at {
-            Some(at) => {
-                judged.remove(at);
-                report.equal(file, what, finding.status.words(), finding.status.words());
-            }
-            None => {
-                let near = judged.iter().find(|row| row[1] == wanted[1] && row[0].starts_with(&finding.rule));
-                let found = near.map_or_else(|| "missing".to_owned(), |row| format!("{}: {}", row[0], row[4]));
-                report.wrong(file, what, format!("{}: {}", finding.status.words(), finding.message), found);
-            }
+        if let Some(at) = at {
+            judged.remove(at);
+            report.equal(file, what, finding.status.words(), finding.status.words());
+        } else {
+            let near = judged.iter().find(|row| row[1] == wanted[1] && row[0].starts_with(&finding.rule));
+            let found = near.map_or_else(|| "missing".to_owned(), |row| format!("{}: {}", row[0], row[4]));
+            report.wrong(file, what, format!("{}: {}", finding.status.words(), finding.message), found);
         }
     }
     report.number(file, "judgements that are none of the rules'", 0.0, judged.len() as f64, 0.0, "");
