@@ -2,6 +2,7 @@
 
 mod bends;
 mod drilling;
+mod folded;
 mod holes;
 mod openings;
 mod outlines;

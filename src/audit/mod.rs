@@ -24,6 +24,7 @@ mod layout;
 mod nearby;
 mod paper;
 pub mod step_assembly;
+mod step_bracket;
 mod step_curve;
 mod step_faces;
 mod step_form;

@@ -102,7 +102,9 @@ pub struct StepMeasure {
     pub edge_off: f64,
     /// Names of the faces that have one, in the order of the shell.
     pub named: Vec<String>,
-    /// Start, middle and end of every edge of those.
+    /// Ends of all edges.
+    pub corners: Vec<Vec3>,
+    /// Start, middle and end of every edge of those faces.
     pub seams: Vec<[Vec3; 3]>,
 }
 
@@ -162,6 +164,7 @@ pub(super) fn solids(file: &RawFile<'_>, part: &Part, stated: Stated) -> Result<
         open_edges: 0,
         edge_off: 0.0,
         named: Vec::new(),
+        corners: Vec::new(),
         seams: Vec::new(),
     };
     let reader = Reader { file, unit: part.unit };
@@ -180,6 +183,7 @@ pub(super) fn solids(file: &RawFile<'_>, part: &Part, stated: Stated) -> Result<
                 }));
             }
             for edge in face.loops.iter().flatten() {
+                measure.corners.push(edge.ends[0].1);
                 ways.entry(edge.id).or_default()[usize::from(edge.forward)] += 1;
             }
             measure.add(&face);

@@ -4,12 +4,13 @@ use std::f64::consts::PI;
 
 use super::AuditReport;
 use super::step::{ALLOWED, VOLUME};
+use super::step_bracket;
 use super::step_file::StepMeasure;
 use super::step_shell::{self, Said};
 use crate::geometry::{Piece, Vec2, Vec3};
 use crate::solve::identity::Identity;
-use crate::solve::outline;
 use crate::solve::solution::PlateResult;
+use crate::solve::{folded, outline};
 use crate::spec::types::Unit;
 
 /// A wall is looked for within this (mm) of its plan; beyond, it is missing.
@@ -34,13 +35,26 @@ pub struct PlatePlan<'a> {
 /// Measures a plate's file and compares it with its plan, line by line.
 ///
 /// Product, unit, that the shell closes, thickness, volume, and of every hole, slot, opening and side of the outline
-/// its place and size. What is missing and what is too much is named.
+/// its place and size; of a bent plate also its flanges and bends. What is missing and what is too much is named.
 pub fn check(plan: &PlatePlan<'_>, bytes: &[u8], report: &mut AuditReport) {
     let plate = plan.result;
     let said = Said { file: plan.file, unit: plan.unit, identity: &plan.identity };
     let Some(found) = step_shell::read(&said, bytes, report) else { return };
-    let names = names(plate);
-    report.equal(plan.file, "named walls", names.join(", "), found.named.join(", "));
+    let (mut names, mut named) = (names(plate), found.named.clone());
+    if !plate.bends.is_empty() {
+        // They stand flange by flange, and what is cut through a bend has more walls than on the flat.
+        for all in [&mut names, &mut named] {
+            all.sort();
+            all.dedup();
+        }
+    }
+    report.equal(plan.file, "named walls", names.join(", "), named.join(", "));
+    let volume = volume(plate);
+    report.number(plan.file, "volume", volume, found.volume, VOLUME * volume, "mm³");
+    if !plate.bends.is_empty() {
+        step_bracket::compare(plan.file, plate, &found, report);
+        return;
+    }
     let (low, high) = outline::path(&plate.outline).map_or_else(Default::default, |path| path.bounds());
     let arm = (high - low).length();
     let mut walls = Vec::new();
@@ -62,13 +76,12 @@ pub fn check(plan: &PlatePlan<'_>, bytes: &[u8], report: &mut AuditReport) {
         report.wrong(plan.file, "face along the plate", "none", format!("one at {at:.3} mm"));
     }
     compare(plan.file, &planned(plate), walls, arm, report);
-    let volume = volume(plate);
-    report.number(plan.file, "volume", volume, found.volume, VOLUME * volume, "mm³");
 }
 
-/// Volume (mm³): the area left all through, less the cones of countersinks, plus what stands under blind holes.
+/// Volume (mm³): the area left all through, less the cones of countersinks, plus what stands under blind holes and what
+/// bending adds.
 pub(super) fn volume(plate: &PlateResult) -> f64 {
-    let mut volume = plate.area * plate.thick;
+    let mut volume = plate.area * plate.thick + folded::stretch(plate);
     for hole in &plate.holes {
         let radius = hole.diameter / 2.0;
         if let Some(depth) = hole.depth {
@@ -84,7 +97,7 @@ pub(super) fn volume(plate: &PlateResult) -> f64 {
 }
 
 /// Half of the included angle (rad) of a drill's point.
-const DRILL_POINT: f64 = 59.0 * PI / 180.0;
+pub(super) const DRILL_POINT: f64 = 59.0 * PI / 180.0;
 
 /// The names of the walls that have one, in the order of the file: holes, then openings.
 fn names(plate: &PlateResult) -> Vec<String> {

@@ -269,6 +269,23 @@ impl Path {
         Self { start: put(self.start), pieces, closed: self.closed }
     }
 
+    /// The same run the other way.
+    #[must_use]
+    pub fn reversed(&self) -> Self {
+        let mut pieces: Vec<Piece> = self
+            .runs()
+            .map(|(from, piece)| match *piece {
+                Piece::Line { .. } => Piece::Line { to: from },
+                Piece::Arc { centre, major, minor, start, sweep } => {
+                    Piece::Arc { centre, major, minor, start: start + sweep, sweep: -sweep }
+                }
+                Piece::Cubic { c1, c2, .. } => Piece::Cubic { c1: c2, c2: c1, to: from },
+            })
+            .collect();
+        pieces.reverse();
+        Self { start: self.end(), pieces, closed: self.closed }
+    }
+
     /// The path moved by `by`.
     #[must_use]
     pub fn moved(&self, by: Vec2) -> Self {

@@ -4,6 +4,7 @@
 //! that a reader finds true planes, cylinders and cones with their own sizes.
 
 pub mod block;
+pub mod bracket;
 pub mod curve;
 pub mod double_d;
 pub mod error;

@@ -34,31 +34,37 @@ fn profile(hole: &HoleResult, thick: f64) -> Vec<(f64, f64)> {
 }
 
 /// The walls of a round hole, and its rims on the drawn face and on the back; a blind one has none there.
-pub(super) fn walls(hole: &HoleResult, thick: f64) -> Walls {
-    let about = |z: f64| Frame { origin: Vec3::new(hole.centre.x, hole.centre.y, z), ..level(z) };
+///
+/// `place` has the drawn face in its x-y plane and its viewer at +z.
+pub(super) fn walls(place: &Frame, hole: &HoleResult, thick: f64) -> Walls {
+    let about = |z: f64| place.carried(&Frame { origin: Vec3::new(hole.centre.x, hole.centre.y, z), ..level(z) });
     let rim = |(z, radius): (f64, f64)| {
         if radius > 0.0 {
             let (corner, edge) = ring(Curve::circle(about(z), radius));
             return Rim { radius, z, corner, edge: Some(edge) };
         }
         let Vec2 { x, y } = hole.centre;
-        Rim { radius, z, corner: vertex(Vec3::new(x, y, z)), edge: None }
+        Rim { radius, z, corner: vertex(place.out(Vec3::new(x, y, z))), edge: None }
     };
     let rims: Vec<Rim> = profile(hole, thick).into_iter().map(rim).collect();
-    let faces = rims.windows(2).filter_map(|pair| Some(wall(pair.first()?, pair.get(1)?, hole.centre))).collect();
+    let faces =
+        rims.windows(2).filter_map(|pair| Some(wall(place, pair.first()?, pair.get(1)?, hole.centre))).collect();
     let edge = |rim: Option<&Rim>| rim.and_then(|rim| rim.edge.clone());
     let high = edge(rims.first()).into_iter().map(|edge| edge.inverse()).collect();
     Walls { faces, high, low: edge(rims.last()).into_iter().collect() }
 }
 
 /// The wall between two rims, the upper first.
-fn wall(high: &Rim, low: &Rim, centre: Vec2) -> Face {
+fn wall(place: &Frame, high: &Rim, low: &Rim, centre: Vec2) -> Face {
     let seam = line(&low.corner, &high.corner);
     let mut wire: Vec<Edge> = low.edge.iter().map(Edge::inverse).collect();
     wire.push(seam.clone());
     wire.extend(high.edge.clone());
     wire.push(seam.inverse());
-    let at = |frame: Frame| Frame { origin: Vec3::new(centre.x, centre.y, frame.origin.z), ..frame };
+    let at = |frame: Frame| {
+        let origin = Vec3::new(centre.x, centre.y, frame.origin.z);
+        place.carried(&Frame { origin, ..frame })
+    };
     let rise = high.z - low.z;
     let half_angle = libm::atan2((high.radius - low.radius).abs(), rise);
     let surface = if high.radius > low.radius {

@@ -1,8 +1,8 @@
 //! Whether what is cut into a plate leaves it one piece with whole edges.
 
-use super::outline;
 use super::plate::drill_tip;
 use super::solution::{HoleResult, PlateResult};
+use super::{folded, outline};
 use crate::geometry::{Path, Vec2};
 
 /// Metal (mm) under which two cuts count as run into each other: far under any web a cutter leaves.
@@ -15,19 +15,15 @@ const SAGITTA: f64 = 0.01;
 /// straight wall left under every countersink and a floor under every blind hole.
 ///
 /// Else some of them have no edge of their own; the rules on edges, webs, floors and countersinks say which. Slots that
-/// are countersunk or blind have no solid either, nor has a bent bracket: the flat one would be another part.
+/// are countersunk or blind have no solid either, nor has a bent bracket with a countersink or a blind hole in a bend.
 pub fn stand_apart(plate: &PlateResult) -> bool {
-    if !plate.bends.is_empty() || !plate.holes.iter().all(|hole| is_whole(hole, plate.thick)) {
+    if !folded::is_foldable(plate) || !plate.holes.iter().all(|hole| is_whole(hole, plate.thick)) {
         return false;
     }
-    let holes = plate.holes.iter().map(|hole| {
-        let mouth = hole.countersink.as_ref().map_or(0.0, |cone| cone.diameter);
-        outline::hole(&HoleResult { diameter: hole.diameter.max(mouth), ..hole.clone() })
-    });
-    let openings = plate.openings.iter().map(|opening| opening.outline.clone());
+    let holes = plate.holes.iter().map(folded::mouth);
+    let openings = plate.openings.iter().map(|opening| outline::path(&opening.outline));
     let Some(edge) = outline::path(&plate.outline).map(|path| Chords::of(&path)) else { return false };
-    let cuts: Option<Vec<Chords>> =
-        holes.chain(openings).map(|vertices| outline::path(&vertices).map(|path| Chords::of(&path))).collect();
+    let cuts: Option<Vec<Chords>> = holes.chain(openings).map(|path| path.map(|path| Chords::of(&path))).collect();
     let Some(cuts) = cuts else { return false };
     cuts.iter().enumerate().all(|(i, cut)| {
         cut.points.iter().all(|point| edge.contains(*point))

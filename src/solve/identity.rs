@@ -40,7 +40,12 @@ pub fn shaft(spec: &Spec, i: usize, member: &Member) -> Identity {
 /// A plate.
 pub fn plate(spec: &Spec, plate: &PlateResult) -> Identity {
     let description = format!("plate {:.3} mm thick", plate.thick);
-    identity(spec, &plate.name, description, "", &[edges(&spec.build)])
+    let mut notes = vec![edges(&spec.build)];
+    notes.extend(plate.bends.iter().map(|bend| {
+        let way = if bend.up { "toward" } else { "away from" };
+        format!("Bend {}: {:.1} deg {way} the viewer, inside radius {:.3} mm.", bend.name, bend.angle, bend.inside)
+    }));
+    identity(spec, &plate.name, description, "", &notes)
 }
 
 /// A rail with its notches.

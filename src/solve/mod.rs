@@ -20,6 +20,7 @@ pub mod ends;
 pub mod facing;
 pub mod files;
 pub mod fit;
+pub mod folded;
 pub mod gap_curve;
 pub mod identity;
 pub mod journal;

@@ -153,6 +153,9 @@ def check(tally, file, plate, package):
     tally.ok(f"{file.name}: one valid solid", whole and BRepCheck_Analyzer(shape).IsValid())
     if not whole:
         return
+    if plate.get("bends"):
+        check_bent(tally, file, plate, package, shape)
+        return
     walls = planned(plate, package)
     props = GProp_GProps()
     BRepGProp.VolumeProperties_s(shape, props)
@@ -168,6 +171,50 @@ def check(tally, file, plate, package):
         off = (total - (walls.sides if kind == "plane" else 0.0) - own) / area
         tally.within(f"{file.name}: area of each {kind}, summed", [off], RELATIVE, "of the whole")
     check_places(tally, file, plate, found)
+
+
+def check_bent(tally, file, plate, package, shape):
+    """A bent plate: what lies flat as it is, of every bend the sheet's middle (Pappus); cylinders and holes in place."""
+    thick = plate["thick"]
+    walls = Walls(thick)
+    walls.outline(plate["outline"], 1)
+    for hole in plate["holes"]:
+        walls.hole(hole)
+    for opening in plate["openings"]:
+        walls.outline(opening["outline"], -1)
+    volume = walls.volume
+    for bend in plate["bends"]:
+        (a, b), (c, d) = bend["tangents"]
+        corners = [a, b, d, c]
+        strip = abs(sum(p[0] * q[1] - q[0] * p[1] for p, q in zip(corners, corners[1:] + corners[:1]))) / 2
+        middle = math.radians(bend["angle"]) * (bend["inside"] + thick / 2)
+        volume += strip * thick * (middle / bend["allowance"] - 1)
+    props = GProp_GProps()
+    BRepGProp.VolumeProperties_s(shape, props)
+    tally.within(f"{file.name}: volume", [props.Mass() / volume - 1], RELATIVE, "of the closed form")
+    found = faces(shape)
+    kinds = {kind for kind, *_ in found}
+    tally.ok(f"{file.name}: true planes, cylinders and cones only", kinds <= {"plane", "cylinder", "cone"}, str(kinds))
+    rounds = [surface.Cylinder() for kind, _, surface, _ in found if kind == "cylinder"]
+    for bend in plate["bends"]:
+        for side, radius in (("inside", bend["inside"]), ("outside", bend["inside"] + thick)):
+            off = min((abs(face.Radius() - radius) for face in rounds), default=math.nan)
+            tally.within(f"{file.name}: bend {bend['name']}, {side} radius", [off], PLACE)
+    frame = plate["frame"]
+    for hole in plate["holes"]:
+        folded = hole["folded"]
+        beside = [a - b for a, b in zip(folded["at"], frame["origin"])]
+        at, way = ([sum(p * q for p, q in zip(v, frame[axis])) for axis in "uvw"] for v in (beside, folded["normal"]))
+        if not hole["slot"]:
+            tally.within(f"{file.name}: hole {hole['name']}", [min(off_axis(face, at, way, hole["diameter"] / 2) for face in rounds)], PLACE)
+
+
+def off_axis(face, at, way, radius):
+    place, axis = face.Location(), face.Axis().Direction()
+    beside = (place.X() - at[0], place.Y() - at[1], place.Z() - at[2])
+    along = sum(p * q for p, q in zip(beside, way))
+    square = 1 - abs(axis.X() * way[0] + axis.Y() * way[1] + axis.Z() * way[2])
+    return math.dist(beside, [along * part for part in way]) + abs(face.Radius() - radius) + square
 
 
 def wall_kind(kind, surface):
@@ -221,6 +268,13 @@ def spoil(tally, file, bad, plate, package):
         bad.write_text(spoiled, "ascii")
         tally.refuses(f"{file.name} {what}", at, check, bad, plate, package)
 
+    if plate.get("bends"):
+        refuses("under another name", "product name", text.replace(f"'{plate['name']}'", "'another'"))
+        refuses("with a face left out", "one valid solid", re.sub(r"(CLOSED_SHELL\('[^']*', \()#\d+, ", r"\1", text))
+        inside = plate["bends"][0]["inside"] / per_unit
+        wider = re.sub(r"(CYLINDRICAL_SURFACE\('', #\d+, )([\d.]+)\)", lambda f: f"{f[1]}{float(f[2]) + 0.001 if abs(float(f[2]) - inside) < 1e-9 else f[2]})", text)
+        refuses("with a bend 0.001 mm too wide", f"bend {plate['bends'][0]['name']}, inside", wider)
+        return
     refuses("0.001 mm too thick", "volume", move_station(text, -plate["thick"], -0.001, per_unit))
     refuses("0.001 mm too thick", "back", move_station(text, -plate["thick"], -0.001, per_unit))
     refuses("under another name", "product name", text.replace(f"'{plate['name']}'", "'another'"))

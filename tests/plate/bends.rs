@@ -25,13 +25,13 @@ fn allowances() {
     }
 }
 
-fn bend(u: f64, angle: f64, up: bool, inside: f64, k: f64) -> Bend {
+pub(super) fn bend(u: f64, angle: f64, up: bool, inside: f64, k: f64) -> Bend {
     let line = [Vec2::new(u, -1.0), Vec2::new(u, 1000.0)];
     Bend { name: format!("at {u}"), line, angle, up, inside, k }
 }
 
 /// A plate in the plane x = 100 with these bends, no openings, holes where asked.
-fn bent(size: [f64; 2], thick: f64, bends: Vec<Bend>, holes: &[[f64; 2]]) -> Spec {
+pub(super) fn bent(size: [f64; 2], thick: f64, bends: Vec<Bend>, holes: &[[f64; 2]]) -> Spec {
     let mut spec = slanted(0.0, thick);
     let plate = &mut spec.plates[0];
     plate.outline = Outline::rectangle(size, 0.0);
@@ -66,10 +66,10 @@ fn the_handbook_channel() {
 }
 
 /// A small generator of numbers in 0..1 (Knuth's 64-bit congruence).
-struct Numbers(u64);
+pub(super) struct Numbers(pub(super) u64);
 
 impl Numbers {
-    fn between(&mut self, low: f64, high: f64) -> f64 {
+    pub(super) fn between(&mut self, low: f64, high: f64) -> f64 {
         self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         low + (high - low) * ((self.0 >> 11) as f64 / (1_u64 << 53) as f64)
     }
