@@ -126,7 +126,7 @@ fn a_tapered_flange_is_ruled_through_its_bend() {
     let solved = solve(&spec);
     let bend = &solved.bends[0];
     let wide = |[p, q]: [Vec2; 2]| (q - p).length();
-    let strip = (wide(bend.tangents[0]) + wide(bend.tangents[1])) / 2.0 * bend.allowance;
+    let strip = f64::midpoint(wide(bend.tangents[0]), wide(bend.tangents[1])) * bend.allowance;
     let volume = 3.0 * (solved.area - strip) + 3.0 * strip / bend.allowance * 1.2 * 6.5;
     let found = measure(&built(&solved, volume)).unwrap();
     assert_eq!(found.others, ["ruled face", "ruled face"]);
@@ -140,7 +140,7 @@ fn an_opening_may_lie_in_a_bend() {
     let (low, high) = (begins - 10.0, ends + 10.0);
     let corners = [[low, 20.0], [high, 20.0], [high, 40.0], [low, 40.0]];
     let outline = corners.map(|[x, y]| Vertex::straight(Vec2::new(x, y))).to_vec();
-    let centre = Vec2::new((low + high) / 2.0, 30.0);
+    let centre = Vec2::new(f64::midpoint(low, high), 30.0);
     solved.openings.push(OpeningResult { name: "window".into(), centre, outline, ..OpeningResult::default() });
     solved.area -= 20.0 * (high - low);
     built(&solved, 3.0 * (60.0 * (200.0 - 10.0 + FRAC_PI_2 * 6.5) - 20.0 * (20.0 + FRAC_PI_2 * 6.5)));
