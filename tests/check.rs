@@ -505,9 +505,40 @@ fn openings_say_what_they_do_not_clear() {
                 vec![Motion { name: "tilt".into(), path, range: [0.0, 20.0], measured: 0.0, moves: vec![moves] }];
         })
     };
-    let row = moved(Moved::End(Body::Column)).says("opening-motion", Status::Open);
+    // A bent plate's openings are not followed.
+    let bent = |moves| {
+        let mut bench = moved(moves);
+        let bend = yokeline::spec::types::Bend {
+            name: "foot".into(),
+            line: [Vec2::new(0.0, 20.0), Vec2::new(50.0, 20.0)],
+            angle: 1.0,
+            up: true,
+            inside: 3.0,
+            k: 0.41,
+        };
+        bench.spec.plates[0].bends = vec![bend];
+        bench
+    };
+    let row = bent(Moved::End(Body::Column)).says("opening-motion", Status::Open);
     assert!(row.message.contains("tilt"), "{}", row.message);
-    assert!(moved(Moved::Obstacle(0)).rows("opening-motion").is_empty());
+    assert!(bent(Moved::Obstacle(0)).rows("opening-motion").is_empty());
+    // Of a flat one the gap found decides.
+    let judged = |gap: f64| {
+        let mut bench = moved(Moved::End(Body::Column));
+        bench.solution.plates[0].openings[0].over_motions = Some(Clearance {
+            part: "column".into(),
+            obstacle: "bracket".into(),
+            gap,
+            gap_sigma: None,
+            need: 3.0,
+            at: [("tilt".to_owned(), 20.0)].into(),
+            point: Vec3::default(),
+            lower: Some(gap),
+            taped: None,
+        });
+        bench.rows("opening-motion")[0].status
+    };
+    assert_eq!([3.0, 2.5, 0.0].map(judged), [Status::Pass, Status::Warn, Status::Fail]);
 }
 
 /// An opening of two half ellipses: a hole on its long side is nearer than a round of the short axis would let it seem.

@@ -93,6 +93,7 @@ fn opening(name: String, centre: Vec2, [a, b]: [f64; 2], drift: f64, angle: f64)
         outline.push(vertex(near - minor, None, None));
     }
     OpeningResult {
+        over_motions: None,
         name,
         centre: near,
         major: 2.0 * a,

@@ -123,6 +123,35 @@ pub fn clearances(
     rows
 }
 
+/// The gap from a body to the wall of an opening in a plate over all motions; `None` where none moves either.
+pub(super) fn to_rim(
+    spec: &Spec,
+    rooms: &[Room],
+    linkage: Option<&Linkage>,
+    (body, plate, clearance): (Body, usize, f64),
+    wall: Vec<Solid>,
+) -> Option<Clearance> {
+    let shapes = shapes(rooms, body);
+    let found = least(&shapes, &wall)?;
+    let name = &spec.plates.get(plate)?.name;
+    // What is cut closer as taped cannot be farther off elsewhere.
+    let wanted = spec.plates[plate].need.unwrap_or(usual_need(Some(ObstacleKind::Frame)));
+    let need = wanted.min(clearance);
+    let taped = Clearance {
+        part: spec.body_name(body).to_owned(),
+        obstacle: name.clone(),
+        gap: found.gap,
+        gap_sigma: None,
+        need,
+        at: BTreeMap::new(),
+        point: found.on_second,
+        lower: None,
+        taped: None,
+    };
+    let thing = Thing { name, what: Moved::Plate(plate), need, solids: wall };
+    over_motions(spec, linkage, body, &shapes, &thing, &taped)
+}
+
 /// The row over all motions; `None` where none moves either the body or the thing.
 fn over_motions(
     spec: &Spec,

@@ -38,6 +38,7 @@ pub mod play;
 pub mod rail;
 pub mod rail_part;
 pub mod reaction;
+mod rim;
 mod seating;
 pub mod section;
 pub mod sigma;
@@ -127,9 +128,11 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
     let (reactions, bearings) = reaction::reactions(spec, &chain, &shafts, &set);
     let certain = shafts.iter().all(|shaft| shaft.twist.certain || shaft.twist.wanted.is_none());
     let motion = motion::motion(&uneven, &psi, &set, &best);
+    let tilt = tilt::tilt(spec, &shafts, around, &notch_gaps)?;
+    rim::over_motions(spec, &rooms, linkage.as_ref(), &mut plates);
     let solution = Solution {
         phase: advice::phases(spec, &motion),
-        tilt: tilt::tilt(spec, &shafts, around, &notch_gaps)?,
+        tilt,
         clocking: clocking::clocking(spec, &chain, &set, certain, &rails),
         joints: fit::joints(spec, &chain, &shafts),
         column,

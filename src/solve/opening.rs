@@ -81,6 +81,7 @@ pub(super) fn cut_opening(
     let angle = if slant > SQUARE { half_turn(toward.angle().to_degrees()) } else { 0.0 };
     let centres = if slant > SQUARE { [centre, back] } else { [centre, centre] };
     Ok(OpeningResult {
+        over_motions: None,
         name: opening.name.clone(),
         shape: None,
         centre,
@@ -211,6 +212,7 @@ fn shaped(
         OpeningShape::Ellipse | OpeningShape::Round => stretched([centre, centre], along * half_length, half_width),
     };
     Ok(OpeningResult {
+        over_motions: None,
         name: opening.name.clone(),
         shape: Some(shape.word().into()),
         centre,

@@ -107,3 +107,62 @@ fn shapes_round_a_joint() {
         }
     }
 }
+
+/// The gap left in an opening over all motions, against places of them looked at one by one: the linkage solved with its
+/// column and rod end shifted, and the distance of its shaft from 720 points of the rim on either face.
+#[test]
+fn an_opening_is_followed_over_the_motions() {
+    use yokeline::spec::types::BearingAt;
+    let text = include_str!("../../examples/otter-van-forward/linkage.toml");
+    let spec = crate::common::read(text);
+    let (solved, _) = yokeline::solve::solve(&spec).unwrap();
+    let plate = &solved.plates[0];
+    let opening = &plate.openings[0];
+    let row = opening.over_motions.as_ref().unwrap();
+    let outline = yokeline::solve::plate::path(&opening.outline).unwrap().flattened(1e-4);
+    let rim: Vec<Vec3> = outline
+        .iter()
+        .zip(outline.iter().cycle().skip(1))
+        .flat_map(|(&a, &b)| (0..8).map(move |i| a + (b - a) * (f64::from(i) / 8.0)))
+        .flat_map(|p| {
+            let at = plate.frame.origin + plate.frame.u * p.x + plate.frame.v * p.y;
+            [at, at - plate.frame.w * plate.thick]
+        })
+        .collect();
+    let mut least = f64::INFINITY;
+    let mut taped = f64::NAN;
+    let steps = |from: f64, to: f64| (0..=6).map(move |i| from + (to - from) * f64::from(i) / 6.0);
+    for up in steps(-5.0, 4.0).chain([0.0]) {
+        for back in steps(-6.0, 6.0) {
+            let by = Vec3::new(back, 0.0, up);
+            let mut moved = spec.clone();
+            moved.motions.clear();
+            moved.plates.clear();
+            moved.column.tilt = None;
+            moved.column.end = moved.column.end + by;
+            moved.column.second = moved.column.second.map(|second| second + by);
+            let bearing = moved.shafts[0].bearing.as_mut().unwrap();
+            let BearingAt::Eye { centre, .. } = &mut bearing.at else { panic!("a rod end in space") };
+            *centre = *centre + by;
+            let (there, _) = yokeline::solve::solve(&moved).unwrap();
+            let (from, to) = (there.joints[1].centre, there.joints[2].centre);
+            let ahead = (to - from).unit().unwrap();
+            let gap = rim
+                .iter()
+                .map(|&p| {
+                    let d = p - from;
+                    (d - ahead * d.dot(ahead)).length() - 13.5
+                })
+                .fold(f64::INFINITY, f64::min);
+            least = least.min(gap);
+            if by.length() < 1e-9 {
+                taped = gap;
+            }
+        }
+    }
+    assert!((row.taped.unwrap().gap - taped).abs() < 0.03, "{row:?}, looked at {taped}");
+    assert!((taped - 14.0).abs() < 1e-3, "cut with 14 mm all round: {taped}");
+    assert!(row.gap <= least + 1e-6 && row.gap > least - 0.05, "{row:?}, looked at {least}");
+    assert!(row.lower.unwrap() <= least);
+    assert!(least < 13.0, "{least}: the motions bring it nearer");
+}

@@ -1,15 +1,20 @@
-//! What an opening does not clear: it is cut for the linkage where it was taped.
+//! An opening, cut for the linkage where it was taped, clears its part over all motions.
 
 use super::{Confidence, Rule};
-use crate::check::case::Case;
+use crate::check::Status;
+use crate::check::case::{Case, SLACK};
+use crate::solve::solution::Clearance;
 use crate::spec::types::Moved;
+
+/// The rim is taken by chords that lie up to this inside it (mm).
+const CHORDS: f64 = 0.03;
 
 pub(super) const RULE: Rule = Rule {
     code: "opening-motion",
     title: "openings over the motions of the linkage",
     limit: None,
     confidence: Confidence::D,
-    source: "this program: openings are cut for the taped position",
+    source: "the plate's `need`, or 6 mm as of a fixed frame (common practice, no source); at most the opening's clearance",
     judge,
 };
 
@@ -31,14 +36,42 @@ fn judge(case: &mut Case<'_>) {
         if moving.is_empty() {
             continue;
         }
-        for opening in &plate.openings {
+        for (j, opening) in plate.openings.iter().enumerate() {
             let subject = format!("plate {}, opening {}", plate.name, opening.name);
-            let message = format!(
-                "cut for the linkage where it was taped; {} may bring the part nearer to its rim: try it over the whole \
-                 travel with paper, and add what it wants to `clearance`",
-                moving.join(", ")
-            );
-            case.open(&subject, message);
+            let solved = case.solution.plates.get(index).and_then(|plate| plate.openings.get(j));
+            match solved.and_then(|solved| solved.over_motions.as_ref()) {
+                Some(row) => judge_row(case, &subject, row),
+                None if plate.bends.is_empty() => {}
+                None => {
+                    let message = format!(
+                        "cut for the linkage where it was taped, in a bent plate; {} may bring the part nearer to its rim: \
+                         try it over the whole travel with paper, and add what it wants to `clearance`",
+                        moving.join(", ")
+                    );
+                    case.open(&subject, message);
+                }
+            }
         }
+    }
+}
+
+fn judge_row(case: &mut Case<'_>, subject: &str, row: &Clearance) {
+    let (gap, need) = (row.judged(), row.need);
+    let at = case.spec.motions_at(&row.at).join(", ");
+    let pair = (Some(gap), Some(need));
+    let short = case.length(need - gap);
+    if gap <= SLACK {
+        let message = format!("with {at} the part touches the rim: add {short} or more to `clearance`");
+        case.say(Status::Fail, subject, pair, "mm", message);
+    } else if gap < need - CHORDS {
+        let message = format!(
+            "with {at} the part comes within {} of the rim, wanted {}: add {short} to `clearance`",
+            case.length(gap),
+            case.length(need)
+        );
+        case.say(case.beyond(), subject, pair, "mm", message);
+    } else {
+        let message = format!("over all motions {} of the rim, wanted {}", case.length(gap), case.length(need));
+        case.say(Status::Pass, subject, pair, "mm", message);
     }
 }

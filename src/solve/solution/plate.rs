@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::Clearance;
 use crate::geometry::{Vec2, Vec3};
 
 /// A vertex of a path in a plane: straight to the next, or an arc about `centre`, or part of an ellipse.
@@ -177,4 +178,8 @@ pub struct OpeningResult {
     pub angle: f64,
     /// What is cut through the whole thickness, anticlockwise.
     pub outline: Vec<Vertex>,
+    /// Least gap from the part to the opening's wall over all motions; `None` where nothing moves either, or the plate
+    /// is bent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub over_motions: Option<Clearance>,
 }
