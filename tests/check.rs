@@ -438,6 +438,22 @@ fn notches() {
 
     habit("notch-corner", 9.5, |spec, _| spec.notches[0].corner = 9.4);
 
+    Bench::of(|_, s| s.notches[0].shop[0][0].x = 0.0).says("notch-apart", Status::Fail);
+    let twice = Bench::of(|_, s| {
+        let mut other = s.notches[0].clone();
+        other.name = "second".into();
+        s.notches.push(other);
+    });
+    assert!(
+        twice.rows("notch-apart").iter().all(|row| row.status == Status::Fail && row.message.contains("one notch"))
+    );
+    Bench::of(|_, s| s.notches[0].section.closed_again = false).says("notch-closed", Status::Fail);
+    let plates = |spec: &mut yokeline::spec::Spec| {
+        let doubler = yokeline::spec::types::Doubler { wall: 3.0, overrun: None, height: None, all_faces: false };
+        spec.notches[0].doubler = Some(doubler);
+    };
+    Bench::of(|spec, _| plates(spec)).says("notch-doubler", Status::Fail);
+
     Bench::of(|_, s| s.notches[0].section.restored = Some(section(19_900.0))).says("notch-section", Status::Fail);
     let open = Bench::of(|_, s| s.notches[0].section.restored = None).says("notch-section", Status::Open);
     assert_eq!((open.value, open.limit, open.unit.as_str()), (Some(45.0), Some(100.0), "%"));

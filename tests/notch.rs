@@ -1,7 +1,9 @@
 //! Notches in rails: traced outlines, outlines to cut, gaps left.
 
 mod any;
+mod moving;
 mod regions;
+mod standing;
 mod tubes;
 
 use std::f64::consts::PI;

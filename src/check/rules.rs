@@ -45,6 +45,7 @@ mod mock_up_length;
 mod motion_angle;
 mod motion_slip;
 mod mount_clear;
+mod notch_apart;
 mod notch_closed;
 mod notch_corner;
 mod notch_doubler;
@@ -149,6 +150,7 @@ pub const RULES: &[Rule] = &[
     notch_gap::RULE,
     notch_motion::RULE,
     notch_corner::RULE,
+    notch_apart::RULE,
     notch_closed::RULE,
     notch_section::RULE,
     notch_doubler::RULE,

@@ -408,7 +408,11 @@ fn notes(
             value::both(build, result.width),
             value::both(build, result.depth),
             match &result.liner {
-                None => format!("Inside corners at least {} radius.", value::tape_and_both(build, notch.corner)),
+                None => format!(
+                    "Inside corners at least {} radius; {} more metal goes than the clearance asks.",
+                    value::tape_and_both(build, notch.corner),
+                    value::powered(build, result.extra_area, 2).replace('\n', ", ")
+                ),
                 Some(liner) => format!(
                     "The line is the outside of its {}, tube of {}: try it before welding.",
                     liner.kind.word(),

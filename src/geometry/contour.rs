@@ -133,10 +133,17 @@ fn sweep(edges: &[Edge]) -> (Vec<Side>, Vec<Level>) {
         while let Some(e) = waiting.next_if(|&e| edges[e].low.y <= bottom) {
             active.push(e);
         }
-        let ends: Vec<(f64, f64)> = active.iter().map(|&e| (edges[e].x(bottom), edges[e].x(top))).collect();
+        let mut ends: Vec<(f64, f64)> = active.iter().map(|&e| (edges[e].x(bottom), edges[e].x(top))).collect();
+        ends.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
         let mut cuts = vec![bottom];
-        for (i, &(b0, t0)) in ends.iter().enumerate() {
-            for &(b1, t1) in &ends[i + 1..] {
+        // Those that cross change places between bottom and top: put in order of the top one by one, each edge passes
+        // just those it crosses.
+        let mut ordered: Vec<(f64, f64)> = Vec::with_capacity(ends.len());
+        for (b1, t1) in ends {
+            let mut place = ordered.len();
+            while place > 0 && ordered[place - 1].1 > t1 {
+                place -= 1;
+                let (b0, t0) = ordered[place];
                 let (below, above) = (b1 - b0, t1 - t0);
                 if below * above < 0.0 {
                     let cut = bottom + (top - bottom) * (below / (below - above));
@@ -145,6 +152,7 @@ fn sweep(edges: &[Edge]) -> (Vec<Side>, Vec<Level>) {
                     }
                 }
             }
+            ordered.insert(place, (b1, t1));
         }
         cuts.push(top);
         cuts.sort_by(f64::total_cmp);

@@ -104,7 +104,10 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
     let mut notches = Vec::new();
     let mut notch_gaps = Vec::new();
     for (i, row) in spec.notches.iter().enumerate() {
-        let Some(trace) = keep(notch::notch(spec, i, &rails[row.rail], &rooms), &mut errors) else { continue };
+        let Some(trace) = keep(notch::notch_over(spec, linkage.as_ref(), i, &rails[row.rail], &rooms), &mut errors)
+        else {
+            continue;
+        };
         notches.extend(notch::result(spec, i, &trace));
         notch_gaps.extend(trace.gaps.iter().map(|gap| NotchGap {
             rail: row.rail,

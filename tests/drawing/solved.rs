@@ -250,6 +250,7 @@ pub(super) fn heron() -> Solution {
                 stations: Vec::new(),
             },
             extra_area: 120.0,
+            motion_spread: None,
             stress: None,
             liner: None,
             doublers: Vec::new(),

@@ -1,6 +1,7 @@
-//! A notch is traced with everything as taped.
+//! A notch is traced over all motions.
 
 use super::{Confidence, Rule};
+use crate::check::Status;
 use crate::check::case::Case;
 use crate::spec::types::{Body, Motion, Moved};
 
@@ -15,7 +16,7 @@ pub(super) const RULE: Rule = Rule {
 
 fn judge(case: &mut Case<'_>) {
     let spec = case.spec;
-    for notch in &spec.notches {
+    for (notch, result) in spec.notches.iter().zip(&case.solution.notches) {
         let moves = |motion: &&Motion| {
             motion.moves.iter().any(|moved| match *moved {
                 Moved::Rail(rail) => rail == notch.rail,
@@ -31,10 +32,16 @@ fn judge(case: &mut Case<'_>) {
         if names.is_empty() {
             continue;
         }
-        let message = format!(
-            "traced as taped, and {} moves it against the linkage: add what that moves to its clearance, and try it",
-            names.join(", ")
-        );
-        case.open(&format!("notch {}", notch.name), message);
+        let (subject, names) = (format!("notch {}", notch.name), names.join(", "));
+        if let Some(spread) = result.motion_spread {
+            let message =
+                format!("traced over all of {names}; takes at most {} more than it must", case.length(spread));
+            case.say(Status::Pass, &subject, (Some(spread), None), "mm", message);
+        } else {
+            let message = format!(
+                "traced as taped, and {names} moves it against the linkage: add what that moves to its clearance, and try it"
+            );
+            case.open(&subject, message);
+        }
     }
 }

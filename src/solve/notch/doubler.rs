@@ -17,6 +17,7 @@ use crate::spec::types::Face;
 
 use super::WallRule;
 use super::shop::Bounds;
+use super::sweep::Slid;
 
 /// Slope of a tapered end: the tangent of 30 degrees.
 const TAPER: f64 = 0.577_350_269_189_625_8;
@@ -54,6 +55,7 @@ pub(super) struct Size {
 pub(super) struct Cutters<'a> {
     pub(super) rail: &'a RailShape,
     pub(super) rooms: &'a [Room],
+    pub(super) swept: &'a [Slid],
     pub(super) clearance: f64,
     pub(super) tube: Option<Tube>,
     pub(super) shop: &'a [Vec<Vec2>],
@@ -207,7 +209,9 @@ impl Flat {
             ..rail.clone()
         };
         let bounds = Bounds { length: rail.length, lips: None, girth: None };
-        let mut taken = WallRule::new(&flat, cutters.rooms, cutters.clearance).taken(&bounds).0;
+        let swept = super::slid(cutters.swept, &flat);
+        let rule = WallRule { swept, ..WallRule::new(&flat, cutters.rooms, cutters.clearance) };
+        let mut taken = rule.taken(&bounds).0;
         if let Some(tube) = &cutters.tube {
             taken.extend(WallRule::of_tube(&flat, tube).taken(&bounds).0);
         }

@@ -19,6 +19,7 @@ use crate::solve::solution::{LinerFrame, LinerResult};
 use crate::spec::Spec;
 use crate::spec::types::{Body, Liner, LinerKind, Notch};
 
+use super::sweep::Slid;
 use super::wall::Solid;
 
 /// Generators of a whole tube.
@@ -67,7 +68,7 @@ pub(super) fn fitted(
     row: &Notch,
     liner: &Liner,
     rail: &RailShape,
-    rooms: &[Room],
+    (rooms, swept): (&[Room], &[Slid]),
 ) -> Result<Fitted, Diagnostic> {
     let word = liner.kind.word();
     let fault = |code, message: String, help: &str| {
@@ -79,7 +80,8 @@ pub(super) fn fitted(
             format!("the shaft runs within {:.0}° of the rail, and no {word} can cross it", LEAST_ANGLE.to_degrees());
         fault("liner-axis", message, "leave it out, and move the shaft or the rail")
     })?;
-    let solids: Vec<Solid> = rooms.iter().map(|room| Solid::new(room, rail)).collect();
+    let taped = rooms.iter().map(|room| (Solid::new(room, rail), 0.0));
+    let solids: Vec<(Solid, f64)> = taped.chain(super::slid(swept, rail)).collect();
     let gap = |inside: f64, count: usize| bore_gap(rail, &axis, inside, &solids, count);
     // The least bore that keeps the clearance: from one too small to one far larger than any rail.
     let (mut small, mut large) = (0.0, rail.girth);
@@ -355,7 +357,7 @@ fn stretch(rail: &RailShape, axis: &Axis, from: Vec3) -> Option<(f64, f64)> {
 }
 
 /// Least distance from the bore to the rooms (mm), 0 where they touch.
-fn bore_gap(rail: &RailShape, axis: &Axis, inside: f64, solids: &[Solid], count: usize) -> f64 {
+fn bore_gap(rail: &RailShape, axis: &Axis, inside: f64, solids: &[(Solid, f64)], count: usize) -> f64 {
     if inside <= 0.0 {
         return 0.0;
     }
@@ -369,7 +371,8 @@ fn bore_gap(rail: &RailShape, axis: &Axis, inside: f64, solids: &[Solid], count:
         let from = axis.base + axis.spoke(angle) * inside;
         let Some((enter, leave)) = stretch(rail, axis, from) else { return f64::INFINITY };
         let from = from + axis.along * enter;
-        let near = |solid: &Solid| solid.near(from, axis.along, leave - enter).distance;
+        let near =
+            |(solid, slide): &(Solid, f64)| (solid.near(from, axis.along, leave - enter).distance - slide).max(0.0);
         solids.iter().map(near).fold(f64::INFINITY, f64::min)
     };
     let angles: Vec<f64> = angles(range, is_whole(range), count).collect();

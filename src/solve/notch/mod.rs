@@ -9,7 +9,9 @@ pub mod doubler;
 mod gap;
 mod liner;
 pub mod repair;
+mod shape;
 mod shop;
+mod sweep;
 mod trace;
 mod wall;
 
@@ -18,18 +20,20 @@ use crate::geometry::contour::{self, Loop};
 use crate::geometry::{Vec2, Vec3};
 use crate::quantity;
 use crate::spec::Spec;
-use crate::spec::types::Body;
+use crate::spec::types::{Body, ShopShape};
 
 use super::bodies::Room;
 use super::rail::RailShape;
 use super::section::cells::Tube;
 use super::solution::NotchResult;
+use super::travel::Linkage;
 
 use doubler::Cutters;
 use gap::Standing;
 pub use liner::Fitted;
 pub use repair::Repair;
 use shop::Bounds;
+use sweep::Slid;
 use wall::{Solid, Strip};
 
 /// Least clearance worked with (mm): where none is asked for, the contact itself gives no direction to steer by.
@@ -42,6 +46,8 @@ const LEAST_CLEARANCE: f64 = 1e-7;
 pub struct WallRule {
     strips: Vec<Strip>,
     solids: Vec<Solid>,
+    /// Other places of the same rooms, and how far their points can be from there.
+    swept: Vec<(Solid, f64)>,
     clearance: f64,
     length: f64,
     girth: Option<f64>,
@@ -96,6 +102,8 @@ pub struct NotchTrace {
     pub liner: Option<Fitted>,
     /// What it leaves of the rail, and what is given back; `None` until that is looked at.
     pub repair: Option<Repair>,
+    /// Greatest part (mm) of what is traced over all motions that need not go; `None` where nothing moves.
+    pub spread: Option<f64>,
     /// What the user must be told though the notch could be traced.
     pub warnings: Vec<Diagnostic>,
 }
@@ -112,15 +120,22 @@ impl NotchTrace {
     }
 }
 
-/// Largest radius of inside corners (mm): 1 in, over twice what is usual. Common practice, no source; discs nearly
-/// as large as the notch can keep the rounding at work for most of a minute and longer.
-const CORNER_MAX: f64 = 25.4;
-
 /// Traces the notch of that index in the spec on its rail.
 ///
 /// `rooms` are those of all bodies; the notch's own list chooses. Errors: the
 /// rail is cut through, or none of the bodies has a room.
 pub fn notch(spec: &Spec, index: usize, rail: &RailShape, rooms: &[Room]) -> Result<NotchTrace, Vec<Diagnostic>> {
+    notch_over(spec, None, index, rail, rooms)
+}
+
+/// The same over all motions; `linkage` is the one they carry, where they move column, gear or a bearing.
+pub fn notch_over(
+    spec: &Spec,
+    linkage: Option<&Linkage>,
+    index: usize,
+    rail: &RailShape,
+    rooms: &[Room],
+) -> Result<NotchTrace, Vec<Diagnostic>> {
     let place = |key: &str| spec.place(&format!("notch.{index}{key}"));
     let Some(row) = spec.notches.get(index) else {
         return Err(vec![Diagnostic::error("notch-missing", format!("there is no notch {index}"))]);
@@ -131,13 +146,9 @@ pub fn notch(spec: &Spec, index: usize, rail: &RailShape, rooms: &[Room]) -> Res
         let error = Diagnostic::error("notch-no-body", message).at(place(".for"));
         return Err(vec![error.help("leave `for` out to clear every part")]);
     }
-    if row.corner > CORNER_MAX {
-        let text = |mm| quantity::both_units(mm, spec.build.units);
-        let message = format!("`corner` is {}; at most {} is allowed", text(row.corner), text(CORNER_MAX));
-        let error = Diagnostic::error("corner-too-large", message).at(place(".corner").or_else(|| place("")));
-        return Err(vec![error.help("give the radius of the notch's inside corners, not its size")]);
-    }
-    let rule = WallRule::new(rail, &chosen, row.clearance);
+    let swept = sweep::swept(spec, linkage, row, rail, &chosen);
+    let places = swept.as_deref().unwrap_or_default();
+    let rule = WallRule { swept: slid(places, rail), ..WallRule::new(rail, &chosen, row.clearance) };
     let cut_through = || {
         let message = format!(
             "notch \"{}\": the rail is cut through, a clearance of {} leaves no metal between its two ends",
@@ -149,14 +160,15 @@ pub fn notch(spec: &Spec, index: usize, rail: &RailShape, rooms: &[Room]) -> Res
     };
     let liner = row
         .liner
-        .map(|asked| liner::fitted(spec, index, row, &asked, rail, &chosen))
+        .map(|asked| liner::fitted(spec, index, row, &asked, rail, (&chosen, places)))
         .transpose()
         .map_err(|error| vec![error])?;
     let tube = liner.as_ref().map(|fitted| fitted.tube);
-    let mut trace = rule.trace_for(rail, row.corner, tube.as_ref()).ok_or_else(cut_through)?;
-    let cutters = Cutters { rail, rooms: &chosen, clearance: row.clearance, tube, shop: &trace.shop };
+    let mut trace = rule.trace_for(rail, (row.corner, row.shape), tube.as_ref()).ok_or_else(cut_through)?;
+    let cutters = Cutters { rail, rooms: &chosen, swept: places, clearance: row.clearance, tube, shop: &trace.shop };
     trace.repair = Some(repair::repair(row, &cutters, spec.build.units));
     trace.liner = liner;
+    trace.spread = swept.as_ref().map(|places| places.iter().map(|(_, slide)| 2.0 * slide).fold(0.0, f64::max));
     let ends = trace.stations().is_some_and(|(low, high)| low <= contour::SAME || high >= rail.length - contour::SAME);
     if ends {
         let message = format!(
@@ -186,6 +198,7 @@ pub fn result(spec: &Spec, index: usize, trace: &NotchTrace) -> Option<NotchResu
         place_sigma: None,
         gap_left,
         certified: trace.certified,
+        motion_spread: trace.spread,
         section: repair.section,
         stress: repair.stress,
         liner: trace.liner.as_ref().map(|fitted| fitted.result.clone()),
@@ -200,6 +213,7 @@ impl WallRule {
         Self {
             strips: Strip::all(rail),
             solids: rooms.iter().map(|room| Solid::new(room, rail)).collect(),
+            swept: Vec::new(),
             clearance: clearance.max(LEAST_CLEARANCE),
             length: rail.length,
             girth: rail.closed.then_some(rail.girth),
@@ -262,6 +276,7 @@ impl WallRule {
         Self {
             strips: Strip::all(rail),
             solids: vec![Solid::cylinder(tube.base - far, tube.base + far, half)],
+            swept: Vec::new(),
             clearance: half,
             length: rail.length,
             girth: rail.closed.then_some(rail.girth),
@@ -274,28 +289,36 @@ impl WallRule {
         let mut off = 0.0f64;
         let mut polygons = Vec::new();
         for strip in &self.strips {
-            for solid in &self.solids {
-                let taken = trace::taken(strip, solid, self.clearance);
+            let own = self.solids.iter().map(|solid| (solid, 0.0));
+            let mut places = Vec::new();
+            for (solid, slide) in own.chain(self.swept.iter().map(|(solid, slide)| (solid, *slide))) {
+                let taken = trace::taken(strip, solid, self.clearance + slide);
                 off = off.max(taken.off);
-                polygons.extend(taken.polygons.iter().map(|polygon| bounds.clipped(polygon)));
+                places.extend(taken.polygons.iter().map(|polygon| bounds.clipped(polygon)));
             }
+            polygons.extend(if self.swept.is_empty() { places } else { joined(places) });
         }
         (polygons, off)
     }
 
     /// The traced outline and the one to cut with inside corners of at least `corner`; `None` where the rail is severed.
     pub fn trace(&self, rail: &RailShape, corner: f64) -> Option<NotchTrace> {
-        self.trace_for(rail, corner, None)
+        self.trace_for(rail, (corner, ShopShape::True), None)
     }
 
     /// The same; with a tube set in, the outline to cut is the tube's outside, whose edge is welded to it all round.
-    fn trace_for(&self, rail: &RailShape, corner: f64, tube: Option<&Tube>) -> Option<NotchTrace> {
+    fn trace_for(
+        &self,
+        rail: &RailShape,
+        (corner, shape): (f64, ShopShape),
+        tube: Option<&Tube>,
+    ) -> Option<NotchTrace> {
         let bounds =
             Bounds { length: self.length, lips: self.girth.is_none().then_some(self.range), girth: self.girth };
         let (polygons, off) = self.taken(&bounds);
         let traced = self.whole(contour::union(&polygons, self.girth))?;
         let shop = match tube {
-            None => shop::rounded(&traced, corner, bounds),
+            None => shop::rounded(&self.shaped(&traced, corner, shape, &bounds)?, corner, bounds),
             Some(tube) => {
                 let mut both = traced.clone();
                 both.extend(Self::of_tube(rail, tube).taken(&bounds).0);
@@ -322,8 +345,24 @@ impl WallRule {
             certified,
             liner: None,
             repair: None,
+            spread: None,
             warnings: Vec::new(),
         })
+    }
+
+    /// The traced outline with each of its loops held by the shape asked for.
+    fn shaped(&self, traced: &[Vec<Vec2>], corner: f64, shape: ShopShape, bounds: &Bounds) -> Option<Vec<Vec<Vec2>>> {
+        let held = |points: &[Vec2]| match shape {
+            ShopShape::True => None,
+            ShopShape::Round => Some(shape::slot(points, corner)),
+            ShopShape::Straight => Some(shape::rectangle(points, corner)),
+        };
+        let outer = traced.iter().filter(|points| contour::area(points) > 0.0);
+        let shapes: Vec<Vec<Vec2>> = outer.filter_map(|points| Some(bounds.clipped(&held(points)?))).collect();
+        if shapes.is_empty() {
+            return Some(traced.to_vec());
+        }
+        self.whole(contour::union(&[traced.to_vec(), shapes].concat(), self.girth))
     }
 
     /// The loops placed about v = 0; `None` where they sever the rail.
@@ -426,6 +465,25 @@ impl WallRule {
             })
             .collect()
     }
+}
+
+/// Places that rooms go through, in the rail's frame.
+fn slid(places: &[Slid], rail: &RailShape) -> Vec<(Solid, f64)> {
+    places.iter().map(|(room, slide)| (Solid::new(room, rail), *slide)).collect()
+}
+
+/// The union of many polygons on one strip, two and two: neighbours hold most of each other, so little is left of each
+/// pair.
+fn joined(polygons: Vec<Vec<Vec2>>) -> Vec<Vec<Vec2>> {
+    let mut groups: Vec<Vec<Vec<Vec2>>> = polygons.into_iter().map(|polygon| vec![polygon]).collect();
+    while groups.len() > 1 {
+        let pair = |pair: &[Vec<Vec<Vec2>>]| {
+            let all = pair.concat();
+            if pair.len() == 1 { all } else { contour::union(&all, None).into_iter().map(|l| l.points).collect() }
+        };
+        groups = groups.chunks(2).map(pair).collect();
+    }
+    groups.pop().unwrap_or_default()
 }
 
 /// How far a tube's base lies from the rail's section (mm).

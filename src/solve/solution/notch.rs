@@ -34,6 +34,9 @@ pub struct NotchResult {
     pub gap_left: f64,
     /// Greatest distance (mm) by which a traced point can be off.
     pub certified: f64,
+    /// Greatest width (mm) of what the outline over all motions takes without need; `None` where nothing moves.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub motion_spread: Option<f64>,
     /// The rail's section at its worst station.
     pub section: NotchSection,
     /// How much the notch's corner raises the stress; `None` where its edge is welded to a liner or sleeve.

@@ -81,7 +81,13 @@ pub(super) static NOTCH: Keys = Keys {
             "corner",
             LENGTH,
             "3/8 in, or 10 mm with `units = \"mm\"` (common practice, no source)",
-            "least inside corner radius of the shop outline, at most 1 in (25.4 mm)",
+            "least inside corner radius of the shop outline",
+        ),
+        Key::may(
+            "shape",
+            Kind::Word(&["true", "round", "straight"]),
+            "\"true\"",
+            "what is cut: the traced outline, a slot with round ends that holds it, or a rectangle along the rail",
         ),
         Key::may(
             "datum",

@@ -76,6 +76,11 @@ fn notch(
     } else {
         names.bodies()
     };
+    let shape = match reader.word(table, "shape") {
+        Some("round") => ShopShape::Round,
+        Some("straight") => ShopShape::Straight,
+        _ => ShopShape::True,
+    };
     let (liner, doubler) = (liner(reader, table), doubler(reader, table));
     let whole = || {
         Some(Notch {
@@ -83,7 +88,7 @@ fn notch(
             rail: rail?,
             clearance: clearance?,
             corner,
-            shape: ShopShape::True,
+            shape,
             datum,
             bodies,
             liner,
