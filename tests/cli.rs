@@ -11,6 +11,7 @@ use unicode_width::UnicodeWidthStr as _;
 
 use crate::common::HERON;
 
+mod faults;
 mod make;
 mod print_test;
 

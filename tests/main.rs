@@ -20,6 +20,7 @@ mod clearance;
 mod cli;
 mod clocking;
 mod common;
+mod compare;
 mod drawing;
 mod enclose;
 mod fit;

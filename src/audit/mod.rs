@@ -4,6 +4,7 @@ pub mod repair;
 mod report;
 pub mod results;
 
+pub mod compare;
 pub mod manifest;
 pub mod measured;
 pub mod package;

@@ -67,7 +67,7 @@ pub fn audit(files: &BTreeMap<String, Vec<u8>>) -> AuditReport {
     report
 }
 
-fn plan(files: &BTreeMap<String, Vec<u8>>, report: &mut AuditReport) -> Option<Plan> {
+pub(super) fn plan(files: &BTreeMap<String, Vec<u8>>, report: &mut AuditReport) -> Option<Plan> {
     let path = "linkage.toml";
     let Some(bytes) = files.get(path) else {
         report.wrong(path, "spec", "a file", "missing");

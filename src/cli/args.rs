@@ -58,6 +58,11 @@ pub enum Command {
         after_help = "Example:\n  yokeline audit out/heron\n  yokeline audit out/heron --rebuild   also make it anew and compare"
     )]
     Audit(Audit),
+    /// Compare two packages: what changed in spec, figures and parts, and what must be made again
+    #[command(
+        after_help = "Example:\n  yokeline compare out/heron-a out/heron-b\n\nThe older package first. Exit status: 0 nothing has to be made again; 1 something has; 2 could not run."
+    )]
+    Compare(Compare),
     /// List the catalogue: end forms, joints, screws, holes, materials, sheets, each with its source
     #[command(
         after_help = "Example:\n  yokeline parts\n\nDouble-D flats, hub depths and screw positions have no standard: measure yours."
@@ -134,4 +139,15 @@ pub struct Audit {
     /// Also make the package anew from its spec and compare every byte
     #[arg(long)]
     pub rebuild: bool,
+}
+
+/// Options of `compare`.
+#[derive(Debug, Args)]
+pub struct Compare {
+    /// Folder of the older package
+    #[arg(value_name = "DIR1")]
+    pub before: PathBuf,
+    /// Folder of the newer package
+    #[arg(value_name = "DIR2")]
+    pub after: PathBuf,
 }

@@ -1,6 +1,7 @@
 //! `yokeline make SPEC -o DIR`.
 
 use super::args::{Make, SpecFile};
+use super::disk::Real;
 use super::stopwatch::Stopwatch;
 use super::{Settings, Trouble, answer, exit, package, report, solve};
 use crate::audit;
@@ -19,7 +20,7 @@ pub fn run(options: &Make, settings: Settings) -> Result<u8, Trouble> {
             return Err(Trouble::Package(told.collect()));
         }
     };
-    let staged = package::stage(&options.output, &artifacts)?;
+    let staged = package::stage(&Real, &options.output, &artifacts)?;
     watch.stage("write");
     let proof = audit::audit(&staged.read()?);
     watch.stage("audit");

@@ -2,6 +2,7 @@
 
 pub mod args;
 pub mod diagnose;
+pub mod disk;
 pub mod exit;
 pub mod package;
 pub mod report;
@@ -10,6 +11,7 @@ mod audit;
 mod built;
 mod check;
 mod columns;
+mod compare;
 mod input;
 mod make;
 mod new;
@@ -43,6 +45,7 @@ pub fn run() -> ExitCode {
         Command::Check(file) => check::run(file, settings),
         Command::Make(options) => make::run(options, settings),
         Command::Audit(options) => audit::run(options, settings),
+        Command::Compare(options) => compare::run(options, settings),
         Command::Parts => parts::run(settings),
         Command::PrintTest(options) => print_test::run(options, settings),
     };

@@ -6,9 +6,10 @@
 
 use std::collections::BTreeMap;
 use std::fs;
-use std::io::{self, Write as _};
+use std::io;
 use std::path::{Path, PathBuf};
 
+use super::disk::Disk;
 use crate::export::Artifact;
 
 /// What can go wrong on disk, in words for the user.
@@ -88,28 +89,48 @@ fn read_into(folder: &Path, prefix: &str, files: &mut BTreeMap<String, Vec<u8>>)
 
 /// A package written beside its target, gone again unless it is moved in.
 #[derive(Debug)]
-pub struct Staged {
+pub struct Staged<'d> {
     // Dropped in this order: the parents are empty only once the staged folder is gone.
-    folder: tempfile::TempDir,
+    folder: Folder<'d>,
     target: PathBuf,
-    parents: Parents,
+    parents: Parents<'d>,
+}
+
+/// The staged folder; gone when it is dropped, unless it was moved.
+#[derive(Debug)]
+struct Folder<'d> {
+    disk: &'d dyn Disk,
+    path: PathBuf,
+    moved: bool,
+}
+
+impl Drop for Folder<'_> {
+    fn drop(&mut self) {
+        if !self.moved {
+            // What cannot be removed lies hidden beside the target and harms nothing.
+            let _ = self.disk.remove_folder(&self.path);
+        }
+    }
 }
 
 /// Parent folders made on the way, outermost first. Those still empty at the end are removed again.
-#[derive(Debug, Default)]
-struct Parents(Vec<PathBuf>);
+#[derive(Debug)]
+struct Parents<'d> {
+    disk: &'d dyn Disk,
+    made: Vec<PathBuf>,
+}
 
-impl Drop for Parents {
+impl Drop for Parents<'_> {
     fn drop(&mut self) {
-        for folder in self.0.iter().rev() {
+        for folder in self.made.iter().rev() {
             // A folder that is not empty stays: the package is in it, or someone else's file.
-            let _ = fs::remove_dir(folder);
+            let _ = self.disk.remove_empty(folder);
         }
     }
 }
 
 /// Writes the files beside `target`. Refuses a target that is no folder, or a folder with files of others in it.
-pub fn stage(target: &Path, files: &[Artifact]) -> Result<Staged, DiskError> {
+pub fn stage<'d>(disk: &'d dyn Disk, target: &Path, files: &[Artifact]) -> Result<Staged<'d>, DiskError> {
     let name = target.file_name().ok_or_else(|| {
         DiskError::new(target, "this names no folder of its own", "give a new folder, such as -o out/heron")
     })?;
@@ -117,38 +138,72 @@ pub fn stage(target: &Path, files: &[Artifact]) -> Result<Staged, DiskError> {
     // Without a `/` at the end, which would follow a link.
     let target = &above.join(name);
     let parent = if above.as_os_str().is_empty() { Path::new(".") } else { above };
-    put_back(target, parent, name)?;
+    put_back(disk, target, parent, name)?;
     refuse_strangers(target)?;
-    let parents = make_parents(parent)?;
-    let staged = tempfile::Builder::new().prefix(".yokeline-").tempdir_in(parent);
-    let folder = staged.map_err(|error| DiskError::io(parent, "write in this folder", &error))?;
+    let parents = make_parents(disk, parent)?;
+    let folder = make_staging(disk, parent).map_err(|error| DiskError::io(parent, "write in this folder", &error))?;
     for file in files {
-        let path = folder.path().join(&file.path);
-        write(&path, &file.bytes).map_err(|error| DiskError::io(&target.join(&file.path), "write", &error))?;
+        let wrong = |error: &io::Error| DiskError::io(&target.join(&file.path), "write", error);
+        if !within(&file.path) {
+            return Err(DiskError::new(
+                &target.join(&file.path),
+                "this path leads out of the package",
+                "this is a fault of the program: rename the part it is named after",
+            ));
+        }
+        let path = folder.path.join(&file.path);
+        make_folders(disk, &folder.path, &file.path).map_err(|error| wrong(&error))?;
+        disk.write_file(&path, &file.bytes).map_err(|error| wrong(&error))?;
     }
     Ok(Staged { folder, target: target.clone(), parents })
 }
 
-fn write(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    if let Some(parent) = path.parent() {
-        fs::create_dir_all(parent)?;
-    }
-    let mut file = fs::File::create_new(path)?;
-    file.write_all(bytes)
+/// Whether a path of the package stays in it: plain names between `/`, none of them empty, `.` or `..`.
+fn within(path: &str) -> bool {
+    path.split('/').all(|name| !matches!(name, "" | "." | "..") && !name.contains('\\') && !name.contains(':'))
 }
 
-fn make_parents(parent: &Path) -> Result<Parents, DiskError> {
+/// A hidden folder beside the target that nobody else has.
+fn make_staging<'d>(disk: &'d dyn Disk, parent: &Path) -> io::Result<Folder<'d>> {
+    let process = std::process::id();
+    let mut number = 0;
+    loop {
+        let path = parent.join(format!(".yokeline-new-{process}-{number}"));
+        match disk.make_folder(&path) {
+            Ok(()) => return Ok(Folder { disk, path, moved: false }),
+            // A killed run of the same number left it there.
+            Err(error) if error.kind() == io::ErrorKind::AlreadyExists && number < 1000 => number += 1,
+            Err(error) => return Err(error),
+        }
+    }
+}
+
+/// The folders of a file in the staged one.
+fn make_folders(disk: &dyn Disk, folder: &Path, file: &str) -> io::Result<()> {
+    let mut path = folder.to_owned();
+    let (folders, _) = file.rsplit_once('/').unwrap_or_default();
+    for name in folders.split('/').filter(|name| !name.is_empty()) {
+        path.push(name);
+        match disk.make_folder(&path) {
+            Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {}
+            other => other?,
+        }
+    }
+    Ok(())
+}
+
+fn make_parents<'d>(disk: &'d dyn Disk, parent: &Path) -> Result<Parents<'d>, DiskError> {
     let missing: Vec<&Path> = parent.ancestors().take_while(|p| !p.as_os_str().is_empty() && !p.exists()).collect();
-    let mut made = Parents::default();
+    let mut parents = Parents { disk, made: Vec::new() };
     for folder in missing.into_iter().rev() {
-        match fs::create_dir(folder) {
-            Ok(()) => made.0.push(folder.to_owned()),
+        match disk.make_folder(folder) {
+            Ok(()) => parents.made.push(folder.to_owned()),
             // Someone else was faster; the folder is theirs.
             Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {}
             Err(error) => return Err(DiskError::io(folder, "make this folder", &error)),
         }
     }
-    Ok(made)
+    Ok(parents)
 }
 
 /// Where a killed run keeps the old package.
@@ -159,12 +214,12 @@ fn aside(parent: &Path, name: &std::ffi::OsStr) -> PathBuf {
 }
 
 /// Puts back an old package that a killed run left aside.
-fn put_back(target: &Path, parent: &Path, name: &std::ffi::OsStr) -> Result<(), DiskError> {
+fn put_back(disk: &dyn Disk, target: &Path, parent: &Path, name: &std::ffi::OsStr) -> Result<(), DiskError> {
     let kept = aside(parent, name);
     if !kept.exists() {
         return Ok(());
     }
-    let done = if target.exists() { fs::remove_dir_all(&kept) } else { fs::rename(&kept, target) };
+    let done = if target.exists() { disk.remove_folder(&kept) } else { disk.rename(&kept, target) };
     done.map_err(|error| DiskError::io(&kept, "put the package of an earlier run back", &error))
 }
 
@@ -203,10 +258,10 @@ fn listed(bytes: &[u8]) -> Option<Vec<String>> {
     files.iter().map(|file| file.get("path")?.as_str().map(str::to_owned)).collect()
 }
 
-impl Staged {
+impl Staged<'_> {
     /// Reads the staged files back from disk.
     pub fn read(&self) -> Result<BTreeMap<String, Vec<u8>>, DiskError> {
-        read(self.folder.path())
+        read(&self.folder.path)
     }
 
     /// Moves the package in. A staged package that is dropped instead leaves nothing behind.
@@ -220,77 +275,30 @@ impl Staged {
 }
 
 /// In place of nothing, or of an older package.
-fn move_folder(folder: tempfile::TempDir, target: &Path) -> Result<(), DiskError> {
+fn move_folder(mut folder: Folder<'_>, target: &Path) -> Result<(), DiskError> {
+    let disk = folder.disk;
     let failed = |error: &io::Error| DiskError::io(target, "move the package in", error);
-    share(folder.path()).map_err(|error| failed(&error))?;
+    let still =
+        |path: &Path, error: &io::Error| DiskError::io(path, "remove the old package; the new one is in", error);
+    disk.share(&folder.path).map_err(|error| failed(&error))?;
     if !target.exists() {
-        let staged = folder.keep();
-        return fs::rename(&staged, target).map_err(|error| {
-            // The staged copy is of no use to anyone.
-            let _ = fs::remove_dir_all(&staged);
-            failed(&error)
-        });
+        disk.rename(&folder.path, target).map_err(|error| failed(&error))?;
+        folder.moved = true;
+        return Ok(());
     }
-    if exchange(folder.path(), target) {
+    if disk.exchange(&folder.path, target) {
         // Now the old package is in the staging folder and goes with it.
-        loosen(folder.path());
-        let path = folder.path().to_owned();
-        return folder
-            .close()
-            .map_err(|error| DiskError::io(&path, "remove the old package; the new one is in", &error));
+        folder.moved = true;
+        return disk.remove_folder(&folder.path).map_err(|error| still(&folder.path, &error));
     }
-    let staged = folder.keep();
     let (parent, name) = (target.parent().unwrap_or(Path::new(".")), target.file_name().unwrap_or_default());
     let kept = aside(parent, name);
-    fs::rename(target, &kept).map_err(|error| failed(&error))?;
-    if let Err(error) = fs::rename(&staged, target) {
+    disk.rename(target, &kept).map_err(|error| failed(&error))?;
+    if let Err(error) = disk.rename(&folder.path, target) {
         // Put the old one back; where even that fails the next run does it.
-        let _ = fs::rename(&kept, target);
-        let _ = fs::remove_dir_all(&staged);
+        let _ = disk.rename(&kept, target);
         return Err(failed(&error));
     }
-    loosen(&kept);
-    fs::remove_dir_all(&kept).map_err(|error| DiskError::io(&kept, "remove the old package; the new one is in", &error))
-}
-
-/// Lets the owner remove what is in an old package, whose folders someone may have locked against mishaps.
-fn loosen(folder: &Path) {
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt as _;
-        // Where this cannot be done, removing says why.
-        let _ = fs::set_permissions(folder, fs::Permissions::from_mode(0o700));
-    }
-    for entry in fs::read_dir(folder).into_iter().flatten().flatten() {
-        // Links are no folders here, and are not followed.
-        if entry.file_type().is_ok_and(|kind| kind.is_dir()) {
-            loosen(&entry.path());
-        }
-    }
-}
-
-/// Swaps two folders in one step; false where the system cannot.
-#[cfg(target_os = "linux")]
-fn exchange(a: &Path, b: &Path) -> bool {
-    use rustix::fs::{CWD, RenameFlags, renameat_with};
-    renameat_with(CWD, a, CWD, b, RenameFlags::EXCHANGE).is_ok()
-}
-
-#[cfg(not(target_os = "linux"))]
-fn exchange(_: &Path, _: &Path) -> bool {
-    false
-}
-
-/// Temporary folders are private; a package is read by others in the shop.
-fn share(folder: &Path) -> io::Result<()> {
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt as _;
-        fs::set_permissions(folder, fs::Permissions::from_mode(0o755))
-    }
-    #[cfg(not(unix))]
-    {
-        let _ = folder;
-        Ok(())
-    }
+    folder.moved = true;
+    disk.remove_folder(&kept).map_err(|error| still(&kept, &error))
 }
