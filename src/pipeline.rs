@@ -170,6 +170,17 @@ pub fn make(text: &[u8], solved: &Solved, watch: &mut Watch<'_>) -> Result<Vec<A
     if errors.is_empty() { Ok(artifacts) } else { Err(MakeError::Files(errors)) }
 }
 
+/// The solids of a package alone, each part's and the assembly.
+pub fn solids(solved: &Solved) -> Result<Vec<Artifact>, MakeError> {
+    let solids = Solids::build(solved).map_err(MakeError::Spec)?;
+    let files = package_files(&solved.solution);
+    let made = files.iter().filter_map(|file| Some((file, solids.file(file, solved)?)));
+    let made = made.map(|(PackageFile { path, what, .. }, bytes)| {
+        bytes.map(|bytes| Artifact { path: path.clone(), what: what.clone(), bytes })
+    });
+    made.collect::<Result<_, _>>().map_err(|error| MakeError::Files(vec![error]))
+}
+
 /// Every sheet of a package as it is drawn, before any writer sees it: the path of its file and its pages in order.
 pub fn pages(solved: &Solved) -> Vec<(String, Vec<Sheet>)> {
     let Solved { spec, solution, .. } = solved;

@@ -70,6 +70,18 @@ mod solid {
         });
     }
 
+    /// All solids of the roadster's package: every part's own file, and the assembly.
+    #[divan::bench]
+    fn package(bencher: divan::Bencher) {
+        let Ok(solved) = pipeline::solve("linkage.toml", HERON, &mut |_| ()) else { return };
+        let bytes = || -> usize {
+            let files = pipeline::solids(&solved).unwrap_or_default();
+            files.iter().map(|file| file.bytes.len()).sum()
+        };
+        assert!(bytes() > 0, "the roadster has solids");
+        bencher.counter(BytesCount::new(bytes())).bench(bytes);
+    }
+
     #[divan::bench]
     fn plates(bencher: divan::Bencher) {
         written(bencher, |solved| {
