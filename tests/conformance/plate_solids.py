@@ -17,6 +17,7 @@ from scipy.special import ellipe, ellipeinc
 from package import UNITS as MILLIMETRES
 from package import file_name
 from step_solids import PLACE, RELATIVE, UNITS, faces, move_station, read
+from tally import Tally
 
 
 def run(tally, package, scratch):
@@ -38,6 +39,16 @@ def runs_together(package, plate):
         and found["value"] is not None and found["value"] <= 0.05
         for found in package.results["checks"]
     )
+
+
+def whole(tally, package):
+    """The number of plates with a solid; every wrong line of any is told, the good ones counted."""
+    plates = {f"plate-{file_name(plate['name'])}.step": plate for plate in package.results["plates"]}
+    trial, files = Tally(quiet=True), package.files("solids/plate-*.step")
+    for file in files:
+        check(trial, file, plates[file.name], package)
+    tally.ok(f"{package.folder.name}: {len(files)} plates, {trial.passed} measures", not trial.failed, "; ".join(trial.failed[:3]))
+    return len(files)
 
 
 class Walls:
