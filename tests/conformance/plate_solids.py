@@ -137,7 +137,8 @@ def arc_length(a, b, t):
 
 def planned(plate, package):
     walls, thick = Walls(plate["thick"]), plate["thick"]
-    stated = package.named("plate", plate["name"])
+    # The plates of a column's mount are not in the spec by themselves.
+    stated = next((entry for entry in package.spec.get("plate", []) if entry["name"] == plate["name"]), {})
     if "size" in stated:
         width, height = (package.length(number) for number in stated["size"])
         corner = package.length(stated.get("corner", 0))
