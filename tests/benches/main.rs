@@ -178,6 +178,7 @@ mod notch {
     use yokeline::solve::bodies::{Room, RoomShape};
     use yokeline::solve::notch::WallRule;
     use yokeline::solve::rail::RailShape;
+    use yokeline::solve::section::cells::{Cell, Plate, Tube};
     use yokeline::solve::solution::RailVertex;
     use yokeline::spec::types::Body;
 
@@ -232,6 +233,29 @@ mod notch {
         let Some(rail) = rail() else { return };
         let rooms = rooms(joints);
         bencher.bench(|| WallRule::new(&rail, &rooms, 9.5).trace(&rail, 9.5));
+    }
+
+    /// Stations of a rail with a liner and two plates; grows with their number.
+    #[divan::bench(args = [10, 40, 160])]
+    fn section_sweep(bencher: divan::Bencher, stations: usize) {
+        let Some(rail) = rail() else { return };
+        let tube = Tube {
+            base: Vec3::new(350.0, -3.0, -3.0),
+            axis: Vec3::new(0.93, -0.24, 0.28),
+            outside: 22.0,
+            inside: 19.0,
+        };
+        let cell = Cell::new(&rail);
+        let plates = [(12.0, 90.0), (260.0, 280.0)].map(|(from, to)| Plate { from, to, thick: 3.0 });
+        let sweep = || {
+            (0..stations)
+                .map(|k| {
+                    cell.made_good(330.0 + 40.0 * k as f64 / stations as f64, &[(-9.0, 9.0)], Some(&tube), &plates)
+                })
+                .map(|found| found.s_bending)
+                .fold(f64::INFINITY, f64::min)
+        };
+        bencher.bench(sweep);
     }
 }
 

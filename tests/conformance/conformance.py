@@ -12,6 +12,7 @@ from pathlib import Path
 
 import assembly
 import layout_places
+import notch_cut
 import pdf_document
 import pdf_places
 import pdf_rulers
@@ -19,6 +20,7 @@ import pdf_tiles
 import phases
 import plate_solids
 import print_test
+import rail_sections
 import rail_solids
 import random_plates
 import random_solids
@@ -73,6 +75,9 @@ def printed_sample(tally):
 def chains(tally):
     print(f"\n{phases.__doc__.splitlines()[0]}")
     phases.run(tally)
+    for check in (rail_sections, notch_cut):
+        print(f"\n{check.__doc__.splitlines()[0]}")
+        check.run(tally)
 
 
 def plates(tally):
