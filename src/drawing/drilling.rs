@@ -46,7 +46,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
         let view = View::fit(spec, plate, [low, high], body, smaller);
         view.draw(&mut sheet, spec, plate);
         let mut pages = Pages::under(sheet, body, view.bottom()).close(close);
-        pages.notes(&notes(spec, index, plate, view.over));
+        pages.notes(&notes(spec, index, plate, &view));
         pages.section("Holes");
         pages.table(&table(spec, plate));
         if !plate.bends.is_empty() {
@@ -192,8 +192,8 @@ impl View {
         }
     }
 
-    /// Every level at which something lies, along u or v, with its value in both units outside the plate.
-    fn ordinates(&self, sheet: &mut Sheet, spec: &Spec, plate: &PlateResult, upright: bool) {
+    /// Every level at which something lies, along u or v; `None` for more than the sheet has room for.
+    fn levels(&self, plate: &PlateResult, upright: bool) -> Option<Vec<f64>> {
         let take = |p: Vec2| if upright { p.y } else { p.x };
         let centres = plate.holes.iter().map(|hole| hole.centre).chain(plate.openings.iter().map(|o| o.centre));
         let corners = plate.outline.iter().flat_map(|vertex| {
@@ -215,10 +215,12 @@ impl View {
         if with_corners.len() <= most && plate.outline.iter().all(|vertex| vertex.centre.is_none()) {
             levels = with_corners;
         }
-        if levels.len() > most {
-            // The table has them all.
-            return;
-        }
+        (levels.len() <= most).then_some(levels)
+    }
+
+    /// Every level with its value in both units outside the plate; the table has those that find no room.
+    fn ordinates(&self, sheet: &mut Sheet, spec: &Spec, plate: &PlateResult, upright: bool) {
+        let Some(levels) = self.levels(plate, upright) else { return };
         let origin = if upright { self.zero.y } else { self.zero.x };
         let wanted: Vec<f64> = levels.iter().map(|level| origin + level / self.over).collect();
         let (least, greatest) = if upright {
@@ -288,7 +290,7 @@ fn spread(wanted: &[f64], pitch: f64, least: f64, greatest: f64) -> Vec<f64> {
     levels.enumerate().map(|(i, level)| level.min(greatest - span).max(least) + step(i)).collect()
 }
 
-fn notes(spec: &Spec, index: usize, plate: &PlateResult, over: f64) -> Vec<Note> {
+fn notes(spec: &Spec, index: usize, plate: &PlateResult, view: &View) -> Vec<Note> {
     let mut notes = vec![Note::strong(plate::side_words(spec, index, plate))];
     notes.push(Note::body(format!(
         "All dimensions run from zero, which is {}. u runs to the right, v up the sheet. Thickness {}, behind this face.",
@@ -298,7 +300,16 @@ fn notes(spec: &Spec, index: usize, plate: &PlateResult, over: f64) -> Vec<Note>
     if !plate.bends.is_empty() {
         notes.push(Note::strong("Flat pattern, drilled before it is bent; up is toward the viewer."));
     }
-    let full = if over > 1.0 {
+    let left_out =
+        [(false, "u"), (true, "v")].into_iter().filter(|(upright, _)| view.levels(plate, *upright).is_none());
+    let left_out: Vec<&str> = left_out.map(|(_, axis)| axis).collect();
+    if !left_out.is_empty() {
+        notes.push(Note::strong(format!(
+            "Along {} there are more places than this sheet has room to dimension: take every one from the table.",
+            left_out.join(" and ")
+        )));
+    }
+    let full = if view.over > 1.0 {
         "The view is not full scale: mark out from the figures, or use the template."
     } else {
         "Mark out from the figures, or use the template."

@@ -64,6 +64,28 @@ fn ordinates_keep_apart() {
     assert!(columns.windows(2).all(|two| two[1] - two[0] > 3.79), "{columns:?}");
 }
 
+/// Where one axis has more places than fit, none of it is dimensioned, the other is, and the sheet says which.
+#[test]
+fn what_finds_no_room_is_told() {
+    let text = |count: u32| {
+        let at: Vec<String> = (0..count).map(|i| format!("[{}, 0.75]", 0.8 + 0.07 * f64::from(i))).collect();
+        let old = "at     = [[0.75, 0.75], [0.75, 2]]\nmirror = { u = 3 }";
+        let text = MOUNTS.replacen(old, &format!("at = [{}]\n", at.join(", ")), 1);
+        assert_ne!(text, MOUNTS);
+        let solved = pipeline::solve("linkage.toml", text.as_bytes(), &mut |_| ()).unwrap();
+        let sheets = drilling::sheets(&solved.spec, &solved.solution, 0);
+        let upright = |item: &&Item| matches!(item, Item::Text(text) if text.angle > 1.0 && text.words.contains('['));
+        let level = |item: &&Item| matches!(item, Item::Text(text) if text.angle < 1.0 && text.words.contains('['));
+        let items = &sheets[0].items;
+        let told = texts(&sheets).join(" ").contains("Along u there are more places than this sheet has room");
+        (told, items.iter().filter(upright).count(), items.iter().filter(level).count())
+    };
+    let (told, columns, rows) = text(20);
+    assert!(!told && columns >= 20 && rows > 2, "{columns} {rows}");
+    let (told, columns, rows) = text(60);
+    assert!(told && columns == 0 && rows > 2, "{columns} {rows}");
+}
+
 /// Level rows first; a hole without a neighbour on its level goes with one over it.
 #[test]
 fn rows_of_holes() {
