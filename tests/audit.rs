@@ -16,6 +16,7 @@ use crate::common::HERON;
 mod clean;
 mod figures;
 mod flips;
+mod kinds;
 mod page;
 mod paper;
 mod records;

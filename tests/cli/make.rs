@@ -76,6 +76,18 @@ fn a_package_is_written_audited_and_told() {
     }
 }
 
+/// Where a package lies, and what its folder is called, is nothing to its audit.
+#[test]
+fn a_package_copied_anywhere_is_clean() {
+    let shop = shop();
+    shop.run(&["make", "linkage.toml", "-o", "out"]).status(0);
+    let tree: Vec<String> = shop.tree().into_iter().filter(|path| path.starts_with("out/")).collect();
+    for file in tree.iter().filter(|path| !path.ends_with('/')) {
+        shop.write(&file.replacen("out/", "elsewhere/b c/\u{fc}\u{f1}/", 1), shop.read(file));
+    }
+    shop.run(&["audit", "elsewhere/b c/\u{fc}\u{f1}"]).status(0).stderr("");
+}
+
 #[test]
 fn a_package_may_come_from_standard_input() {
     let shop = Shop::new();
