@@ -18,11 +18,9 @@ use yokeline::spec::types::{Body, Edge, Face, Rail, Section};
 
 const IN: f64 = 25.4;
 
-/// The roadster with nothing set into its notch.
 fn heron() -> Spec {
     let mut spec = crate::common::heron();
-    spec.notches[0].liner = None;
-    spec.notches[0].doubler = None;
+    (spec.notches[0].liner, spec.notches[0].doubler) = (None, None);
     spec
 }
 
@@ -34,7 +32,6 @@ fn cylinder(body: Body, from: Vec3, to: Vec3, radius: f64) -> Room {
     Room { body, shape: RoomShape::Cylinder { from, to, radius } }
 }
 
-/// A cylinder so long that its ends are out of the way.
 fn long_cylinder(on: Vec3, along: Vec3, radius: f64) -> Room {
     let along = along.unit().unwrap();
     cylinder(Body::Shaft(0), on - along * 400.0, on + along * 400.0, radius)
@@ -82,7 +79,6 @@ fn near(found: f64, expected: f64, tolerance: f64) {
     assert!((found - expected).abs() <= tolerance, "found {found}, expected {expected}");
 }
 
-/// Distance from a point to a room, written out anew as the oracle.
 fn distance(q: Vec3, room: &Room) -> f64 {
     match room.shape {
         RoomShape::Ball { centre, radius } => ((q - centre).length() - radius).max(0.0),
