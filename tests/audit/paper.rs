@@ -95,7 +95,7 @@ fn a_hole_taken_out_is_named() {
     found(heron(), BRACKET_SVG, "hole mount", svg_line("hole.3", |_| String::new()));
     found(heron(), BRACKET_SVG, "opening column opening", svg_line("opening.1", |_| String::new()));
     found(heron(), NOTCH_SVG, "notch.shop.1", svg_line("notch.shop.1", |_| String::new()));
-    found(heron(), NOTCH_SVG, "datum", svg_line("datum.228.6000", |_| String::new()));
+    found(heron(), NOTCH_SVG, "datum", svg_line("datum.215.9000", |_| String::new()));
 }
 
 #[test]
@@ -138,7 +138,7 @@ fn a_point_of_a_notch_moved_a_twentieth_of_a_millimetre_is_named() {
         format!("{head}L {} {rest}", x.parse::<f64>().unwrap() - 0.05)
     });
     found(heron(), NOTCH_SVG, "notch.shop.1", moved);
-    let shifted = svg_line("datum.228.6000", |line| line.replace("datum.228.6000", "datum.228.7000"));
+    let shifted = svg_line("datum.215.9000", |line| line.replace("datum.215.9000", "datum.216.0000"));
     found(heron(), NOTCH_SVG, "notch.shop.1", shifted);
 }
 

@@ -119,12 +119,15 @@ fn another_title_is_named() {
 }
 
 /// Every PDF: each says the hash of its spec.
-const PDFS: [&str; 11] = [
+const PDFS: [&str; 14] = [
     "drawings/drilling-column-bracket.pdf",
     "drawings/drilling-firewall.pdf",
     "drawings/layout.pdf",
     "drawings/shaft-intermediate.pdf",
     "print/all.pdf",
+    "print/doubler-left-rail-notch-left.pdf",
+    "print/doubler-left-rail-notch-right.pdf",
+    "print/liner-left-rail-notch.pdf",
     "print/notch-left-rail-notch.pdf",
     "print/plate-column-bracket.pdf",
     "print/plate-firewall.pdf",

@@ -9,10 +9,10 @@ use crate::common::HERON;
 const FIREWALL: &str = "print/plate-firewall.pdf";
 const BOOK: &str = "print/all.pdf";
 
-/// Page of the book that repeats a page of the firewall's template: contents, notch, two of the bracket and its strips before
+/// Page of the book that repeats a page of the firewall's template: contents, notch, liner, tiled doublers, two of the bracket and its strips before
 /// it.
 const fn bound(page: u32) -> u32 {
-    5 + page
+    16 + page
 }
 
 /// Changes the line that puts the drawing on a tile, `1 0 0 1 x y cm`.

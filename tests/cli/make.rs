@@ -7,7 +7,10 @@ use super::{Shop, done, edited, too_close, unsolvable};
 use crate::common::HERON;
 
 /// Every file of the roadster's package.
-const FILES: [&str; 25] = [
+const FILES: [&str; 36] = [
+    "cut/doubler-left-rail-notch-left.svg",
+    "cut/doubler-left-rail-notch-right.svg",
+    "cut/liner-left-rail-notch.svg",
     "cut/notch-left-rail-notch.svg",
     "cut/plate-column-bracket.svg",
     "cut/plate-firewall.svg",
@@ -20,6 +23,9 @@ const FILES: [&str; 25] = [
     "linkage.toml",
     "manifest.json",
     "print/all.pdf",
+    "print/doubler-left-rail-notch-left.pdf",
+    "print/doubler-left-rail-notch-right.pdf",
+    "print/liner-left-rail-notch.pdf",
     "print/notch-left-rail-notch.pdf",
     "print/plate-column-bracket.pdf",
     "print/plate-firewall.pdf",
@@ -27,6 +33,11 @@ const FILES: [&str; 25] = [
     "print/strips-firewall.pdf",
     "record/build-record.html",
     "record/build-record.pdf",
+    "record/phase-intermediate.svg",
+    "record/shear.svg",
+    "record/torque.svg",
+    "record/turn-error.svg",
+    "record/turn-ratio.svg",
     "results.json",
     "solids/assembly.step",
     "solids/plate-column-bracket.step",
