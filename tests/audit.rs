@@ -77,6 +77,15 @@ fn clean(package: &Package) {
     assert!(report.good(), "{:#?}", off(&report));
 }
 
+/// Asserts that nothing is off of files written another way but their bytes, which the record's page holds.
+#[track_caller]
+fn clean_but_for_bytes(package: &Package, files: &[&str]) {
+    let report = audit::audit(package);
+    let off = off(&report);
+    let is_bytes = |what: &str| files.iter().any(|file| what.ends_with(&format!("of {file}")));
+    assert!(!off.is_empty() && off.iter().all(|line| line.file == PAGE && is_bytes(&line.what)), "{off:#?}");
+}
+
 /// Damages one file, seals the package, and asserts that the audit names that file alone, and `what` in it.
 #[track_caller]
 fn found(mut package: Package, file: &str, what: &str, damage: impl FnOnce(Vec<u8>) -> Vec<u8>) {

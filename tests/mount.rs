@@ -248,7 +248,9 @@ fn proved(solved: &Solved, face: &Face, name: &str, sheet: [f64; 2]) {
             assert!(inside > 1.0, "the foot off the opening");
         }
     }
-    let own = |row: &&Finding| row.subject.contains(&format!("{name} ")) && row.rule != "mount-clear";
+    // Where the face is drawn a joint may stand in its plate's way: that is told, and is not what is looked at here.
+    let other = ["mount-clear", "clearance"];
+    let own = |row: &&Finding| row.subject.contains(&format!("{name} ")) && !other.contains(&row.rule.as_str());
     let rows = check::run(&solved.spec, &solved.solution);
     let bad: Vec<_> = rows.iter().filter(own).filter(|row| row.status != Status::Pass).collect();
     assert!(bad.is_empty(), "{bad:#?}");
@@ -371,7 +373,7 @@ fn what_cannot_be_made_is_told() {
             "[column.mount.dash]\nat = \"20 in\"\nthick = \"3/16 in\"\nbolt = \"5/16 normal\"\n{}",
             close.keys()
         )),
-        "of the face",
+        "through the face",
     );
     one(refused("[column.mount]\nkeep_clear = { from = 1, to = 2 }"), "neither `dash` nor `floor`");
     one(

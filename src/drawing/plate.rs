@@ -176,6 +176,11 @@ fn draw_words(sheet: &mut Sheet, spec: &Spec, plate: &PlateResult, put: &Put, [l
 fn bend_words(sheet: &mut Sheet, plate: &PlateResult, put: &Put, taken: &mut Vec<Box>) {
     /// From a tangent line to the words (mm).
     const OFF: f64 = 1.2;
+    let lines = plate.bends.iter().flat_map(|bend| [bend.line, bend.tangents[0], bend.tangents[1]]);
+    taken.extend(lines.map(|ends| {
+        let [a, b] = ends.map(|p| put.at(p));
+        [Vec2::new(a.x.min(b.x), a.y.min(b.y)), Vec2::new(a.x.max(b.x), a.y.max(b.y))]
+    }));
     for bend in &plate.bends {
         let words = bend_word(bend);
         let wide = text_width(&words, BODY, false);
@@ -184,7 +189,11 @@ fn bend_words(sheet: &mut Sheet, plate: &PlateResult, put: &Put, taken: &mut Vec
         let reading = if along.x > 1e-9 || (along.x.abs() <= 1e-9 && along.y > 0.0) { along } else { -along };
         let out = (put.at(bend.tangents[0][0]) - put.at(bend.line[0])).unit().unwrap_or_else(|| along.left());
         let lift = if reading.left().dot(out) > 0.0 { OFF } else { OFF + BODY };
-        let places = [0.5, 0.3, 0.7, 0.2, 0.8].map(|f| from + (to - from) * f + out * lift);
+        let long = (to - from).length();
+        // Whole on the plate.
+        let inside = |f: &f64| f.min(1.0 - f) * long > 0.5 * wide + 1.0;
+        let places: Vec<Vec2> =
+            [0.5, 0.3, 0.7, 0.2, 0.8].into_iter().filter(inside).map(|f| from + (to - from) * f + out * lift).collect();
         let boxed = |at: Vec2| {
             let half = reading * (0.5 * wide);
             let corners = [at - half, at + half, at - half + reading.left() * BODY, at + half + reading.left() * BODY];
@@ -194,7 +203,7 @@ fn bend_words(sheet: &mut Sheet, plate: &PlateResult, put: &Put, taken: &mut Vec
         };
         let free = |at: &&Vec2| {
             let own = boxed(**at);
-            (to - from).length() > wide + 2.0 && taken.iter().all(|&other| apart(own, other, 0.7))
+            taken.iter().all(|&other| apart(own, other, 0.7))
         };
         if let Some(&at) = places.iter().find(free) {
             sheet.text(Text { angle: reading.angle(), ..label(at, Anchor::Middle, BODY, false, words) });
@@ -215,17 +224,26 @@ fn draw_up(sheet: &mut Sheet, plate: &PlateResult, put: &Put, [low, high]: [Vec2
     const LONG: f64 = 16.0;
     /// Kept round arrow and words (mm).
     const CLEAR: f64 = 1.5;
-    let words = format!("this way {}", direction_words(plate.frame.v));
+    let toward = direction_words(plate.frame.v);
+    let whole = format!("this way {toward}");
     let upright = put.y.y > 0.5;
-    let height = if upright { LARGE } else { BODY };
-    let wide = text_width(&words, height, true);
-    let place = |tip: Vec2| {
+    // On a narrow plate the words are smaller, then on two lines.
+    let ways: Vec<(f64, Vec<String>)> = if upright {
+        vec![(LARGE, vec![whole.clone()]), (BODY, vec![whole]), (BODY, vec!["this way".to_owned(), toward.to_owned()])]
+    } else {
+        vec![(BODY, vec![whole])]
+    };
+    let wide = |(height, lines): &(f64, Vec<String>)| {
+        lines.iter().map(|line| text_width(line, *height, true)).fold(0.0, f64::max)
+    };
+    let place = |way: &(f64, Vec<String>), tip: Vec2| {
+        let (height, count) = (way.0, way.1.len() as f64);
         if upright {
-            let half = Vec2::new(0.5 * wide, 0.0);
-            [tip - half - Vec2::new(0.0, LONG + 2.0 + LARGE), tip + half]
+            let half = Vec2::new(0.5 * wide(way), 0.0);
+            [tip - half - Vec2::new(0.0, LONG + 2.0 + height * (1.0 + 1.6 * (count - 1.0))), tip + half]
         } else {
             // On a turned sheet the arrow lies level; its words stand under it.
-            [tip - Vec2::new(0.0, 4.0 + BODY), tip + Vec2::new(wide.max(LONG), 2.0)]
+            [tip - Vec2::new(0.0, 4.0 + BODY), tip + Vec2::new(wide(way).max(LONG), 2.0)]
         }
     };
     let middle = 0.5 * (low.x + high.x);
@@ -239,22 +257,29 @@ fn draw_up(sheet: &mut Sheet, plate: &PlateResult, put: &Put, [low, high]: [Vec2
     });
     let (a, b) = (put.at(low), put.at(high));
     let sheet_box = [Vec2::new(a.x.min(b.x), a.y.min(b.y)), Vec2::new(a.x.max(b.x), a.y.max(b.y))];
-    let free = |tip: &Vec2| {
-        let [from, to] = place(put.at(*tip));
+    let free = |way: &(f64, Vec<String>), tip: Vec2| {
+        let [from, to] = place(way, put.at(tip));
         let inside =
             from.x > sheet_box[0].x && from.y > sheet_box[0].y && to.x < sheet_box[1].x && to.y < sheet_box[1].y;
         inside && taken.iter().all(|&other| apart([from, to], other, CLEAR))
     };
-    let mut tips = tips;
-    let tip = put.at(tips.find(free).unwrap_or(Vec2::new(middle, high.y - 4.0)));
-    direction_arrow(sheet, tip - put.y * LONG, tip);
-    let (at, anchor) = if upright {
-        (tip - Vec2::new(0.0, LONG + 1.5 + LARGE), Anchor::Middle)
-    } else {
-        (tip - Vec2::new(0.0, 3.0 + BODY), Anchor::Start)
+    let tips: Vec<Vec2> = tips.collect();
+    let found = ways.iter().find_map(|way| Some((way, *tips.iter().find(|tip| free(way, **tip))?)));
+    let Some((way, tip)) = found.or_else(|| Some((ways.last()?, Vec2::new(middle, high.y - 4.0)))) else {
+        return [put.at(low); 2];
     };
-    sheet.text(label(at, anchor, height, true, words));
-    place(tip)
+    let tip = put.at(tip);
+    direction_arrow(sheet, tip - put.y * LONG, tip);
+    let (height, lines) = way;
+    for (i, line) in lines.iter().enumerate() {
+        let (at, anchor) = if upright {
+            (tip - Vec2::new(0.0, LONG + 1.5 + height * (1.0 + 1.6 * i as f64)), Anchor::Middle)
+        } else {
+            (tip - Vec2::new(0.0, 3.0 + BODY), Anchor::Start)
+        };
+        sheet.text(label(at, anchor, *height, true, line.clone()));
+    }
+    place(way, tip)
 }
 
 /// A box on the sheet: lower left and upper right corner.

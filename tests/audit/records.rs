@@ -22,10 +22,7 @@ fn the_results_written_another_way_are_the_same() {
     assert!(same != package[RESULTS]);
     package.insert(RESULTS.to_owned(), same);
     seal(&mut package);
-    // The record's page holds the hash of the bytes as they were, and says so; nothing else is off.
-    let report = yokeline::audit::audit(&package);
-    let off = super::off(&report);
-    assert!(off.iter().all(|line| line.file == super::PAGE && line.what.ends_with("of results.json")), "{off:#?}");
+    super::clean_but_for_bytes(&package, &[RESULTS]);
 }
 
 #[test]
@@ -167,6 +164,7 @@ fn a_number_changed_in_the_spec_is_named_by_every_file_that_has_it() {
         RESULTS,
         "drawings/layout.svg",
         "drawings/shaft-intermediate.svg",
+        "cut/liner-left-rail-notch.svg",
         "cut/notch-left-rail-notch.svg",
         "cut/plate-firewall.svg",
     ];
