@@ -158,6 +158,10 @@ impl View {
             taken.path(&path);
             sheet.keyed(Role::Dimension, "zero", path);
         }
+        // Where the ordinates run.
+        let out = Vec2::new(self.margin, self.margin);
+        taken.area([self.low - out, Vec2::new(self.high.x, self.low.y - 1.0)]);
+        taken.area([self.low - out, Vec2::new(self.low.x - 1.0, self.high.y)]);
         self.labels(sheet, plate, &mut taken);
         self.ordinates(sheet, spec, plate, false);
         self.ordinates(sheet, spec, plate, true);

@@ -220,36 +220,42 @@ pub(super) fn bend_word(bend: &BendResult) -> String {
 
 /// The arrow of up with its words, as high and as near the middle as nothing else stands; the box it takes.
 fn draw_up(sheet: &mut Sheet, plate: &PlateResult, put: &Put, [low, high]: [Vec2; 2], taken: &[Box]) -> Box {
-    /// Length of the arrow (mm).
+    /// Length of the arrow (mm), and where there is less room for it.
     const LONG: f64 = 16.0;
+    const SHORT: f64 = 9.0;
     /// Kept round arrow and words (mm).
     const CLEAR: f64 = 1.5;
     let toward = direction_words(plate.frame.v);
     let whole = format!("this way {toward}");
     let upright = put.y.y > 0.5;
-    // On a narrow plate the words are smaller, then on two lines.
+    // On a narrow plate the words are smaller and the arrow shorter, then the words on two lines.
     let ways: Vec<(f64, Vec<String>)> = if upright {
         vec![(LARGE, vec![whole.clone()]), (BODY, vec![whole]), (BODY, vec!["this way".to_owned(), toward.to_owned()])]
     } else {
-        vec![(BODY, vec![whole])]
+        vec![(BODY, vec![whole]), (BODY, vec!["this way".to_owned(), toward.to_owned()])]
     };
     let wide = |(height, lines): &(f64, Vec<String>)| {
         lines.iter().map(|line| text_width(line, *height, true)).fold(0.0, f64::max)
+    };
+    let arrow = |way: &(f64, Vec<String>)| {
+        let short = if upright { way.0 < LARGE } else { way.1.len() > 1 };
+        if short { SHORT } else { LONG }
     };
     let place = |way: &(f64, Vec<String>), tip: Vec2| {
         let (height, count) = (way.0, way.1.len() as f64);
         if upright {
             let half = Vec2::new(0.5 * wide(way), 0.0);
-            [tip - half - Vec2::new(0.0, LONG + 2.0 + height * (1.0 + 1.6 * (count - 1.0))), tip + half]
+            [tip - half - Vec2::new(0.0, arrow(way) + 2.0 + height * (1.0 + 1.6 * (count - 1.0))), tip + half]
         } else {
             // On a turned sheet the arrow lies level; its words stand under it.
-            [tip - Vec2::new(0.0, 4.0 + BODY), tip + Vec2::new(wide(way).max(LONG), 2.0)]
+            let under = 4.0 + BODY * (1.0 + 1.6 * (count - 1.0));
+            [tip - Vec2::new(0.0, under), tip + Vec2::new(wide(way).max(arrow(way)), 2.0)]
         }
     };
     let middle = 0.5 * (low.x + high.x);
     let across = (high.x - low.x) / 16.0;
-    let down = (high.y - low.y) / 12.0;
-    let tips = (0..8).flat_map(|row| {
+    let down = (high.y - low.y) / 48.0;
+    let tips = (0..44).flat_map(|row| {
         let v = high.y - 4.0 - f64::from(row) * down;
         (0..7)
             .flat_map(move |i| [middle + f64::from(i) * across, middle - f64::from(i) * across])
@@ -257,11 +263,16 @@ fn draw_up(sheet: &mut Sheet, plate: &PlateResult, put: &Put, [low, high]: [Vec2
     });
     let (a, b) = (put.at(low), put.at(high));
     let sheet_box = [Vec2::new(a.x.min(b.x), a.y.min(b.y)), Vec2::new(a.x.max(b.x), a.y.max(b.y))];
+    // An outline is not always a rectangle.
+    let mut rim = Taken::default();
+    if let Some(edge) = path(&plate.outline) {
+        rim.path(&put.path(&edge));
+    }
     let free = |way: &(f64, Vec<String>), tip: Vec2| {
         let [from, to] = place(way, put.at(tip));
         let inside =
             from.x > sheet_box[0].x && from.y > sheet_box[0].y && to.x < sheet_box[1].x && to.y < sheet_box[1].y;
-        inside && taken.iter().all(|&other| apart([from, to], other, CLEAR))
+        inside && rim.is_free([from, to]) && taken.iter().all(|&other| apart([from, to], other, CLEAR))
     };
     let tips: Vec<Vec2> = tips.collect();
     let found = ways.iter().find_map(|way| Some((way, *tips.iter().find(|tip| free(way, **tip))?)));
@@ -269,13 +280,13 @@ fn draw_up(sheet: &mut Sheet, plate: &PlateResult, put: &Put, [low, high]: [Vec2
         return [put.at(low); 2];
     };
     let tip = put.at(tip);
-    direction_arrow(sheet, tip - put.y * LONG, tip);
     let (height, lines) = way;
+    direction_arrow(sheet, tip - put.y * arrow(way), tip);
     for (i, line) in lines.iter().enumerate() {
         let (at, anchor) = if upright {
-            (tip - Vec2::new(0.0, LONG + 1.5 + height * (1.0 + 1.6 * i as f64)), Anchor::Middle)
+            (tip - Vec2::new(0.0, arrow(way) + 1.5 + height * (1.0 + 1.6 * i as f64)), Anchor::Middle)
         } else {
-            (tip - Vec2::new(0.0, 3.0 + BODY), Anchor::Start)
+            (tip - Vec2::new(0.0, 3.0 + BODY * (1.0 + 1.6 * i as f64)), Anchor::Start)
         };
         sheet.text(label(at, anchor, *height, true, line.clone()));
     }

@@ -133,6 +133,15 @@ const PDFS: [&str; 14] = [
     "record/build-record.pdf",
 ];
 
+/// Every picture: each shows the hash of the spec.
+const PICTURES: [&str; 5] = [
+    "record/phase-intermediate.svg",
+    "record/shear.svg",
+    "record/torque.svg",
+    "record/turn-error.svg",
+    "record/turn-ratio.svg",
+];
+
 /// Every solid: each states the hash of its spec.
 const STEPS: [&str; 5] = [
     "solids/assembly.step",
@@ -153,8 +162,8 @@ fn with_spec(old: &str, new: &str) -> Package {
 #[test]
 fn a_comment_changed_in_the_spec_is_named_by_every_hash_of_it() {
     let package = with_spec("# The vehicle is invented.", "# The vehicle is another.");
-    named(&package, &[&[RESULTS][..], &PDFS, &STEPS].concat(), "hash of the spec");
-    named(&package, &[&[RESULTS][..], &PDFS, &STEPS].concat(), "spec.sha256");
+    named(&package, &[&[RESULTS][..], &PDFS, &STEPS, &PICTURES].concat(), "hash of the spec");
+    named(&package, &[&[RESULTS][..], &PDFS, &STEPS, &PICTURES].concat(), "spec.sha256");
 }
 
 #[test]
@@ -164,13 +173,15 @@ fn a_number_changed_in_the_spec_is_named_by_every_file_that_has_it() {
         RESULTS,
         "drawings/layout.svg",
         "drawings/shaft-intermediate.svg",
+        "cut/doubler-left-rail-notch-left.svg",
+        "cut/doubler-left-rail-notch-right.svg",
         "cut/liner-left-rail-notch.svg",
         "cut/notch-left-rail-notch.svg",
         "cut/plate-firewall.svg",
     ];
     // The column bracket hangs on the column, so its outlines move along with it.
-    named(&package, &[&more[..], &PDFS, &STEPS].concat(), "cut length");
-    named(&package, &[&more[..], &PDFS, &STEPS].concat(), "opening");
+    named(&package, &[&more[..], &PDFS, &STEPS, &PICTURES].concat(), "cut length");
+    named(&package, &[&more[..], &PDFS, &STEPS, &PICTURES].concat(), "opening");
 }
 
 #[test]

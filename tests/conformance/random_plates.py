@@ -17,7 +17,6 @@ import pikepdf
 
 import outline
 import pdf_paths
-import plate_solids
 import step_solids
 import svg_paths
 from package import REPOSITORY, Package
@@ -31,12 +30,10 @@ DRILLS = (5.0, 6.5, 8.0, 10.0)
 def run(tally, scratch, program):
     numbers = random.Random(20260314)
     worst = {"results": 0.0, "pdf": 0.0, "svg": 0.0, "step": 0.0, "folded": 0.0}
-    holes, solids, whole = 0, 0, 0
+    holes, solids = 0, 0
     for spec in range(SPECS):
         plates = [drawn(numbers, f"plate {spec}-{n}") for n in range(EACH)]
-        # Every other package has its solids in inches.
-        head = inch_solids(linkage()) if spec % 2 else linkage()
-        text = head + "\n".join(written for written, _ in plates)
+        text = linkage() + "\n".join(written for written, _ in plates)
         source = scratch / f"random-{spec}.toml"
         source.write_text(text, "utf-8")
         folder = scratch / f"random-{spec}"
@@ -49,10 +46,8 @@ def run(tally, scratch, program):
         for number, ((_, wanted), solved) in enumerate(zip(plates, package.results["plates"])):
             holes += len(wanted)
             solids += judge(tally, worst, package, f"plate-plate-{spec}-{number}", wanted, solved)
-        whole += plate_solids.whole(tally, package)
     tally.ok("random plates: holes measured", holes > 600, str(holes))
     tally.ok("random plates: flat ones with a solid", solids > 20, str(solids))
-    tally.ok("random plates: all with a solid, flat and bent", whole > solids, str(whole))
     for reader, off in worst.items():
         tally.near(f"random plates: hole centres by {reader}, worst", off, 0.0, PLACE)
 
@@ -68,8 +63,7 @@ def judge(tally, worst, package, stem, wanted, solved):
     found["pdf"] = centres(Template(page, y_up=True), len(wanted))
     found["svg"] = centres(Template(svg_paths.read(package.folder / f"cut/{stem}.svg"), y_up=False), len(wanted))
     solid = package.folder / f"solids/{stem}.step"
-    # Of a bent one the holes stand on two flanges; its solid is judged whole.
-    if solid.exists() and not solved.get("bends"):
+    if solid.exists():
         found["step"] = bored(tally, solid, flat)
     for reader, places in found.items():
         worst[reader] = max(worst[reader], float(np.linalg.norm(places - flat, axis=1).max()))
@@ -203,11 +197,3 @@ def linkage():
     head = head[: head.rindex("\n\n") + 1] if head.rstrip().rsplit("\n", 1)[-1].startswith("#") else head
     tomllib.loads(head)
     return head + "\n"
-
-
-def inch_solids(text):
-    """A spec with its solids in inches under the other schema."""
-    text = re.sub(r"(?m)^step_(unit|schema)\s*=.*\n", "", text)
-    said = '[output]\nstep_unit = "in"\nstep_schema = "ap214"\n'
-    # A spec begins with its own keys; a table of that name need not be in it.
-    return text.replace("[output]\n", said, 1) if "[output]\n" in text else text.replace("[build]\n", said + "[build]\n", 1)

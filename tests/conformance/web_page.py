@@ -5,14 +5,14 @@ import os
 import subprocess
 from pathlib import Path
 
-HERE = Path(__file__).parent
+HERE = Path(__file__).resolve().parent
 NODE = HERE.parents[1] / "target/conformance-web"
 
 
 def read(pages):
     """What the readers in web/check.mjs say of each page."""
     done = subprocess.run(
-        ["node", str(NODE / "check.mjs"), str(HERE / "web/rules.json"), *map(str, pages)],
+        ["node", str(NODE / "check.mjs"), str(HERE / "web/rules.json"), *(str(page.resolve()) for page in pages)],
         capture_output=True, text=True, cwd=NODE, env={**os.environ, "SCREENSHOTS": ""}, timeout=300,
     )
     if done.returncode:

@@ -54,9 +54,13 @@ fn a_cab_on_its_mounts_is_judged_over_all_its_shift() {
             for row in &solution.clearances {
                 let here = moved.clearances.iter().find(|one| one.part == row.part && one.obstacle == row.obstacle);
                 // As cut the shaft is as long as taped; here it is as long as its crosses then ask.
-                if row.part != "lower shaft" {
-                    assert!(here.unwrap().gap >= row.lower.unwrap_or(row.gap) - 1e-9, "{row:?}");
+                if row.part == "lower shaft" {
+                    continue;
                 }
+                // A plate farther off than 100 mm has no row.
+                let plate = spec.plates.iter().any(|plate| plate.name == row.obstacle);
+                let gap = here.map_or(if plate { 100.0 } else { f64::NAN }, |here| here.gap);
+                assert!(gap >= row.lower.unwrap_or(row.gap) - 1e-9, "{row:?}");
             }
         }
     }
@@ -109,8 +113,8 @@ moves = ["column"]
         let finding = solved.findings.iter().find(|f| f.rule == "captive" && f.subject.starts_with(subject)).unwrap();
         near(finding.value.unwrap(), left, 1e-9);
     }
-    // The notch was traced as taped, and says so.
-    assert!(solved.findings.iter().any(|finding| finding.rule == "notch-motion" && finding.status == Status::Open));
+    // The notch was traced over the motion, and says so.
+    assert!(solved.findings.iter().any(|finding| finding.rule == "notch-motion" && finding.status == Status::Pass));
 }
 
 #[test]
