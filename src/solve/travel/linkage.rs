@@ -250,7 +250,16 @@ impl Linkage {
             Body::Column => 0..=0,
             Body::Gear => last..=last,
         };
-        joints.flat_map(|joint| self.places(joint)).collect()
+        // Where the axes of a double joint meet hangs on its angle, so on the joint beyond it too.
+        let double = |joint: usize| self.taped.joints[joint].double.is_some();
+        let (mut from, mut to) = (*joints.start(), *joints.end());
+        while from > 0 && double(from) {
+            from -= 1;
+        }
+        while to < last && double(to) {
+            to += 1;
+        }
+        (from..=to).flat_map(|joint| self.places(joint)).collect()
     }
 
     /// The motions of all that places a joint's centre, one list each; an empty one where it stays as taped.
