@@ -214,7 +214,7 @@ fn killed_at_a_few_moments_the_target_is_whole() {
 }
 
 #[test]
-#[ignore = "takes minutes: run it before a release"]
+#[ignore = "two hundred kills: run once by the gate"]
 fn killed_at_200_moments_the_target_is_whole() {
     killed(200);
 }

@@ -120,7 +120,7 @@ fn the_written_outline_keeps_the_clearance() {
 
 /// 100 000 places of wall left standing on 50 rails.
 #[test]
-#[ignore = "minutes; the count above is looked at every time"]
+#[ignore = "fifty rails: run once by the gate"]
 fn the_written_outline_keeps_the_clearance_everywhere() {
     let (cut, standing) = look(75, 5000);
     assert!(cut >= 50 && standing >= 100_000, "{cut} {standing}");

@@ -21,15 +21,25 @@ const WIDEN: f64 = 1e-9;
 /// A linkage whose column, gear or bearings move.
 ///
 /// A shaft with a bearing passes its eye, and keeps the distance between its crosses; the one shaft without gives
-/// way in its length. An inner joint that no bearing places stays where it was taped.
+/// way in its length. An inner joint whose place is stated and that no row of bearings reaches stays where it was taped.
 #[derive(Debug, Clone)]
 pub struct Linkage {
     /// As taped, every bearing that places a joint an eye in space.
     taped: Spec,
     column: Carried,
     gear: Carried,
-    /// Of the bearing of every shaft that places a joint.
-    eyes: Vec<Option<Carried>>,
+    /// Of every shaft whose bearing places a joint.
+    eyes: Vec<Option<Eye>>,
+}
+
+/// A bearing that places the joint at one end of its shaft.
+#[derive(Debug, Clone)]
+struct Eye {
+    /// Its centre.
+    place: Carried,
+    /// The joint whose place is known, and the one that follows from it.
+    from: usize,
+    to: usize,
 }
 
 /// How far parts of the linkage can be from where they are with every motion in the middle of its range.
@@ -56,12 +66,17 @@ impl Linkage {
         let last = spec.joints.len() - 1;
         let has = |i: usize| spec.shafts[i].bearing.is_some();
         let mut eyes = vec![None; spec.shafts.len()];
+        // Whether a joint has its place without those below it.
+        let mut known = vec![true; last + 1];
         for i in 1..last {
-            // From above while every shaft up to it has a bearing, else from below likewise.
-            let shaft = if (0..i).all(has) {
-                i - 1
-            } else if (i..last).all(has) {
-                i
+            // From above while every shaft up to it has a bearing, else from below likewise; else as the spec has it.
+            let stated = spec.joints[i].centre.is_some();
+            let by_eye = known[i - 1] && spec.shafts[i - 1].placing().is_some();
+            let (shaft, from) = if (0..i).all(has) || (!(i..last).all(has) && !stated && by_eye) {
+                (i - 1, i - 1)
+            } else if (i..last).all(has) || !stated {
+                known[i] = false;
+                (i, i + 1)
             } else {
                 taped.joints[i].centre = Some(chain.centres[i]);
                 continue;
@@ -71,7 +86,7 @@ impl Linkage {
             let station = chain.bearing_station(shaft, bearing.at);
             let centre = chain.lower_cross(shaft) + chain.axes[shaft + 1] * station;
             bearing.at = BearingAt::Eye { centre, to: Some(chain.span(shaft)) };
-            eyes[shaft] = Some(point(centre, bearings[shaft].clone()));
+            eyes[shaft] = Some(Eye { place: point(centre, bearings[shaft].clone()), from, to: i });
         }
         for (shaft, eye) in taped.shafts.iter_mut().zip(&eyes) {
             if eye.is_none() {
@@ -89,7 +104,7 @@ impl Linkage {
 
     /// The motions that move column, gear and eyes, one list each.
     pub fn moves(&self) -> Vec<&[usize]> {
-        let eyes = self.eyes.iter().flatten().map(Carried::moves);
+        let eyes = self.eyes.iter().flatten().map(|eye| eye.place.moves());
         [self.column.moves(), self.gear.moves()].into_iter().chain(eyes).collect()
     }
 
@@ -107,7 +122,7 @@ impl Linkage {
         for (shaft, eye) in moved.shafts.iter_mut().zip(&self.eyes) {
             let (Some(bearing), Some(eye)) = (&mut shaft.bearing, eye) else { continue };
             if let BearingAt::Eye { centre, .. } = &mut bearing.at {
-                *centre = eye.ball(0, &eye.place(motions, steps)).0;
+                *centre = eye.place.ball(0, &eye.place.place(motions, steps)).0;
             }
         }
         chain::chain(moved)
@@ -147,13 +162,13 @@ impl Linkage {
         (still.axes[0], still.axes[count]) = (turns[0], turns[1]);
         let mut bounds = still.clone();
         let eye_at = |i: usize| {
-            let eye = self.eyes.get(i)?.as_ref()?;
+            let eye = &self.eyes.get(i)?.as_ref()?.place;
             Some((eye.ball(0, &eye.place(motions, &middle)).0, slide(eye)))
         };
         let eyes: Vec<Option<(Vec3, f64)>> = (0..self.eyes.len()).map(eye_at).collect();
         // Column or gear and the first eye beyond it: the turn of what carries both, and what else parts them.
-        let beside = |end: &Carried, eye: Option<&Option<Carried>>| {
-            let eye = eye?.as_ref()?;
+        let beside = |end: &Carried, eye: Option<&Option<Eye>>| {
+            let eye = &eye?.as_ref()?.place;
             let both = end.moves().iter().zip(eye.moves()).take_while(|(a, b)| a == b).count();
             let carrier = turn(end) - turn(&end.within(both));
             Some((carrier, slide(&end.within(both)) + slide(&eye.within(both))))
@@ -178,10 +193,8 @@ impl Linkage {
                 let length = (chain.centres[shaft + 1] - chain.centres[shaft]).length();
                 let between = now.centres[shaft] + now.centres[shaft + 1];
                 next.axes[shaft + 1] = turned(between, length).unwrap_or(std::f64::consts::PI);
-                let Some((eye, slide)) = eyes[shaft] else { continue };
-                // The joint that this eye places: the lower one from above, else the upper one from below.
-                let above = (0..=shaft).all(|i| eyes[i].is_some());
-                let (from, to) = if above { (shaft, shaft + 1) } else { (shaft + 1, shaft) };
+                let (Some((eye, slide)), Some(row)) = (eyes[shaft], &self.eyes[shaft]) else { continue };
+                let (from, to) = (row.from, row.to);
                 let arm = (eye - chain.centres[from]).length();
                 let end = if from == 0 { by_end[0] } else { by_end[1].filter(|_| from == count - 1) };
                 let with_end = end.and_then(|(carrier, rest)| Some(carrier + turned(rest + now.setbacks[from], arm)?));
@@ -228,7 +241,8 @@ impl Linkage {
 
     /// Adds to `shares` how much each motion moves what the linkage hangs on, to choose which range to halve.
     pub fn shares(&self, motions: &[Motion], range: &Steps, shares: &mut [f64]) {
-        for carried in [&self.column, &self.gear].into_iter().chain(self.eyes.iter().flatten()) {
+        let eyes = self.eyes.iter().flatten().map(|eye| &eye.place);
+        for carried in [&self.column, &self.gear].into_iter().chain(eyes) {
             carried.slides(0, motions, range, shares);
         }
     }
@@ -250,32 +264,35 @@ impl Linkage {
             Body::Column => 0..=0,
             Body::Gear => last..=last,
         };
-        // Where the axes of a double joint meet hangs on its angle, so on the joint beyond it too.
-        let double = |joint: usize| self.taped.joints[joint].double.is_some();
-        let (mut from, mut to) = (*joints.start(), *joints.end());
-        while from > 0 && double(from) {
-            from -= 1;
+        let mut all: Vec<usize> = joints.collect();
+        let mut looked = 0;
+        while let Some(&joint) = all.get(looked) {
+            looked += 1;
+            let placed_by = self.placing(joint).map(|eye| eye.from);
+            // How far the crosses of a double joint stand from its centre goes with its angle.
+            let double = self.taped.joints[joint].double.is_some();
+            let beside = [joint.saturating_sub(1), (joint + 1).min(last)].into_iter().filter(|_| double);
+            for next in placed_by.into_iter().chain(beside) {
+                if !all.contains(&next) {
+                    all.push(next);
+                }
+            }
         }
-        while to < last && double(to) {
-            to += 1;
-        }
-        (from..=to).flat_map(|joint| self.places(joint)).collect()
+        all.into_iter().map(|joint| self.own(joint)).collect()
     }
 
-    /// The motions of all that places a joint's centre, one list each; an empty one where it stays as taped.
-    fn places(&self, joint: usize) -> Vec<&[usize]> {
-        let last = self.taped.joints.len() - 1;
-        let eyes = |range: std::ops::Range<usize>| -> Option<Vec<&[usize]>> {
-            self.eyes[range].iter().map(|eye| eye.as_ref().map(Carried::moves)).collect()
-        };
-        if joint < last
-            && let Some(above) = eyes(0..joint)
-        {
-            return std::iter::once(self.column.moves()).chain(above).collect();
-        }
-        match eyes(joint..last) {
-            Some(below) => std::iter::once(self.gear.moves()).chain(below).collect(),
-            None => vec![&[]],
+    fn placing(&self, joint: usize) -> Option<&Eye> {
+        self.eyes.iter().flatten().find(|eye| eye.to == joint)
+    }
+
+    /// The motions that move what a joint's centre is measured from; none where it stays as taped.
+    fn own(&self, joint: usize) -> &[usize] {
+        if joint == 0 {
+            self.column.moves()
+        } else if joint + 1 == self.taped.joints.len() {
+            self.gear.moves()
+        } else {
+            self.placing(joint).map_or(&[], |eye| eye.place.moves())
         }
     }
 }
