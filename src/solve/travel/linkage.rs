@@ -189,11 +189,11 @@ impl Linkage {
             }
             next.centres[0] = ends[0] + next.setbacks[0];
             next.centres[count - 1] = ends[1] + next.setbacks[count - 1];
-            for shaft in 0..count - 1 {
+            for (shaft, at) in eyes.iter().enumerate().take(count - 1) {
                 let length = (chain.centres[shaft + 1] - chain.centres[shaft]).length();
                 let between = now.centres[shaft] + now.centres[shaft + 1];
                 next.axes[shaft + 1] = turned(between, length).unwrap_or(std::f64::consts::PI);
-                let (Some((eye, slide)), Some(row)) = (eyes[shaft], &self.eyes[shaft]) else { continue };
+                let (Some((eye, slide)), Some(row)) = (*at, &self.eyes[shaft]) else { continue };
                 let (from, to) = (row.from, row.to);
                 let arm = (eye - chain.centres[from]).length();
                 let end = if from == 0 { by_end[0] } else { by_end[1].filter(|_| from == count - 1) };
