@@ -134,28 +134,68 @@ pub fn slot(points: &[Vec2], hint: Vec2) -> Option<Enclosure> {
 
 /// The ellipse of least area round points (Löwner–John), grown until it holds every one of them.
 ///
-/// Khachiyan's method with steps away (Todd & Yıldırım 2007, doi:10.1016/j.dam.2007.02.013): weights on the points are
-/// shifted to the one farthest out, or off the one farthest in, until all that bear weight lie on the rim.
+/// No more than five points hold it, so it is found round a few of them, and the one farthest outside is taken in until
+/// none stands out.
 pub fn ellipse(points: &[Vec2]) -> Option<Enclosure> {
-    /// Farthest a weighted point may be off the rim, as a share.
-    const CLOSE: f64 = 1e-9;
-    const MOST: usize = 20_000;
+    /// Points taken in at most; each leaves less area to gain.
+    const MOST: usize = 200;
     let corners = hull(points);
     if corners.len() < 3 {
         return None;
     }
     let middle = corners.iter().fold(Vec2::default(), |sum, &p| sum + p) * (1.0 / corners.len() as f64);
     let near: Vec<Vec2> = corners.iter().map(|&p| p - middle).collect();
-    let mut weights = vec![1.0 / near.len() as f64; near.len()];
+    let mut some: Vec<Vec2> = Vec::new();
+    for turn in 0..8 {
+        let way = Vec2::polar(PI * f64::from(turn) / 4.0);
+        let far = near.iter().copied().max_by(|a, b| a.dot(way).total_cmp(&b.dot(way)))?;
+        if !some.contains(&far) {
+            some.push(far);
+        }
+    }
+    let (mut centre, mut spread) = round_few(&some)?;
     for _ in 0..MOST {
-        let (centre, spread) = moments(&near, &weights);
+        let inverse = spread.inverse();
+        let out = |p: &Vec2| inverse.squared(*p - centre);
+        let farthest = near.iter().copied().max_by(|a, b| out(a).total_cmp(&out(b)))?;
+        // Squared, the rim is at 2.
+        if out(&farthest) < 2.0 * (1.0 + 4.0 * CLOSE) || some.contains(&farthest) {
+            break;
+        }
+        some.push(farthest);
+        (centre, spread) = round_few(&some)?;
+    }
+    let inverse = spread.inverse();
+    let reach = near.iter().map(|p| inverse.squared(*p - centre)).fold(0.0, f64::max).sqrt();
+    let ([long, short], along) = spread.axes();
+    let (long, short) = (long.sqrt() * reach, short.sqrt() * reach);
+    (long.is_finite() && short > 0.0).then_some(Enclosure {
+        centre: middle + centre,
+        half_length: long,
+        half_width: short,
+        along,
+    })
+}
+
+/// Farthest a weighted point may be off the rim, as a share.
+const CLOSE: f64 = 1e-9;
+
+/// Centre and spread of the least ellipse round a few points.
+///
+/// Khachiyan's method with steps away (Todd & Yıldırım 2007, doi:10.1016/j.dam.2007.02.013): weights on the points are
+/// shifted to the one farthest out, or off the one farthest in, until all that bear weight lie on the rim.
+fn round_few(points: &[Vec2]) -> Option<(Vec2, Spread)> {
+    const MOST: usize = 20_000;
+    let mut weights = vec![1.0 / points.len() as f64; points.len()];
+    for _ in 0..MOST {
+        let (centre, spread) = moments(points, &weights);
         let inverse = spread.inverse();
         // In the lifted space of one more dimension the distance squared is 1 + that in the plane.
-        let out = |p: &Vec2| 1.0 + inverse.squared(*p - centre);
-        let farthest = (0..near.len()).max_by(|&a, &b| out(&near[a]).total_cmp(&out(&near[b])))?;
-        let weighted = (0..near.len()).filter(|&i| weights[i] > 1e-12);
-        let innermost = weighted.min_by(|&a, &b| out(&near[a]).total_cmp(&out(&near[b])))?;
-        let (most, least) = (out(&near[farthest]), out(&near[innermost]));
+        let out: Vec<f64> = points.iter().map(|p| 1.0 + inverse.squared(*p - centre)).collect();
+        let farthest = (0..out.len()).max_by(|&a, &b| out[a].total_cmp(&out[b]))?;
+        let weighted = (0..out.len()).filter(|&i| weights[i] > 1e-12);
+        let innermost = weighted.min_by(|&a, &b| out[a].total_cmp(&out[b]))?;
+        let (most, least) = (out[farthest], out[innermost]);
         let (over, under) = (most / 3.0 - 1.0, 1.0 - least / 3.0);
         if over.max(under) < CLOSE {
             break;
@@ -175,17 +215,7 @@ pub fn ellipse(points: &[Vec2]) -> Option<Enclosure> {
             weights[innermost] = (weights[innermost] - step).max(0.0);
         }
     }
-    let (centre, spread) = moments(&near, &weights);
-    let inverse = spread.inverse();
-    let reach = near.iter().map(|p| inverse.squared(*p - centre)).fold(0.0, f64::max).sqrt();
-    let ([long, short], along) = spread.axes();
-    let (long, short) = (long.sqrt() * reach, short.sqrt() * reach);
-    (long.is_finite() && short > 0.0).then_some(Enclosure {
-        centre: middle + centre,
-        half_length: long,
-        half_width: short,
-        along,
-    })
+    Some(moments(points, &weights))
 }
 
 /// A symmetric matrix of two by two.
