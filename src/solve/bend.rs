@@ -6,8 +6,7 @@
 
 use super::solution::{BendResult, Vertex};
 use crate::diagnostic::Diagnostic;
-use crate::geometry::distance::{Profile, Revolved};
-use crate::geometry::{Frame, Vec2, Vec3, contour};
+use crate::geometry::{Frame, Vec2, Vec3};
 use crate::spec::types::{Bend, Plate};
 
 /// Points nearer than this (mm) are one.
@@ -208,51 +207,6 @@ impl Folds {
         }
         let out = |v: Vec3| base.x * v.x + base.y * v.y + base.z * v.z;
         Frame { origin: base.origin + out(origin), x: out(x), y: out(y), z: out(z) }
-    }
-
-    /// The part of an opened outline that is one flange, its curves left out.
-    pub(super) fn clipped(&self, points: &[Vec2], carrying: &[bool]) -> Vec<Vec2> {
-        self.folds.iter().zip(carrying).fold(points.to_vec(), |points, (fold, &carries)| {
-            let way = if carries { fold.across } else { -fold.across };
-            contour::clipped(&points, fold.at + way * fold.setback, way)
-        })
-    }
-
-    /// A point of a flange on the flat pattern, on the opened plate.
-    pub(super) fn opened(&self, flat: Vec2, carrying: &[bool]) -> Vec2 {
-        self.folds
-            .iter()
-            .zip(carrying)
-            .filter(|(_, carries)| **carries)
-            .fold(flat, |at, (fold, _)| at + fold.across * (2.0 * fold.setback - fold.allowance))
-    }
-
-    /// The curves between the flanges, from edge to edge; `outline` is the opened one.
-    pub(super) fn curls(&self, base: &Frame, plate: &Plate, outline: &[Vertex]) -> Vec<Revolved> {
-        let curl = |(fold, bend): (&Fold, &Bend)| {
-            let near = Fold { at: fold.at - fold.across * fold.setback, ..fold.clone() };
-            let far = Fold { at: fold.at + fold.across * fold.setback, ..fold.clone() };
-            let middle = near.at;
-            let frame = self.frame(base, &self.carrying(middle - fold.across * SAME));
-            let face = |v: Vec2| frame.x * v.x + frame.y * v.y;
-            let (x, radius) = if bend.up { (-frame.z, bend.inside) } else { (frame.z, bend.inside + plate.thick) };
-            let y = face(fold.across);
-            let z = x.cross(y);
-            // Both edges of the curve, as far out as either reaches.
-            let along = fold.across.left();
-            let way = face(along).dot(z);
-            let reach = |p: &Vec2| (*p - middle).dot(along) * way;
-            let ends: Vec<f64> = [met(&near, outline), met(&far, outline)].iter().flatten().map(reach).collect();
-            let height = ends.iter().fold([f64::INFINITY, f64::NEG_INFINITY], |[l, h], &e| [l.min(e), h.max(e)]);
-            // From the axis of the curve to the drawn face lies `x`.
-            let origin = frame.origin + face(middle) - x * radius;
-            let profile = Profile::Rectangle { radius: [bend.inside, bend.inside + plate.thick], height };
-            Revolved { frame: Frame { origin, x, y, z }, start: 0.0, sweep: bend.angle, profile }
-        };
-        let curls = self.folds.iter().zip(&plate.bends).map(curl);
-        curls
-            .filter(|curl| matches!(curl.profile, Profile::Rectangle { height: [low, high], .. } if low < high))
-            .collect()
     }
 
     /// Whether there is none.

@@ -8,7 +8,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::geometry::distance::{Closest, Convex, Profile, Revolved, Solid, closest_below, tube};
+use crate::geometry::distance::{Closest, Convex, Profile, Revolved, Solid, ball, closest_below, tube};
 use crate::geometry::{Frame, Vec3};
 use crate::spec::Spec;
 use crate::spec::types::{Body, Moved, Obstacle, ObstacleKind, ObstacleShape};
@@ -243,19 +243,31 @@ fn things<'a>(spec: &'a Spec, around: Around<'_>) -> Vec<Thing<'a>> {
         name: &plate.name,
         what: Moved::Plate(i),
         need: plate.need.unwrap_or(usual_need(Some(ObstacleKind::Frame))),
-        solids: plate_solids(plate, result),
+        solids: plate_solids(result),
     });
     obstacles.chain(rails).chain(plates).collect()
 }
 
 /// Nearest of any of the shapes to any of the solids; `None` where either is empty.
+///
+/// Pairs are looked at by how far apart the balls about them are, until none can be nearer than the best.
 pub(super) fn least(shapes: &[Convex], solids: &[Solid]) -> Option<Closest> {
-    let mut best: Option<Closest> = None;
+    let balls: Vec<_> = solids.iter().map(ball).collect();
+    let mut pairs = Vec::with_capacity(shapes.len() * solids.len());
     for shape in shapes {
-        for solid in solids {
-            let enough = best.map_or(f64::INFINITY, |best| best.gap);
-            best = closest_below(shape, solid, enough).or(best);
+        let (centre, radius) = ball(shape);
+        let apart = |&(other, size): &(Vec3, f64)| (other - centre).length() - radius - size;
+        pairs.extend(balls.iter().map(apart).zip(solids).map(|(apart, solid)| (apart, shape, solid)));
+    }
+    // Stable: equal ones keep their order.
+    pairs.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut best: Option<Closest> = None;
+    for (apart, shape, solid) in pairs {
+        let enough = best.map_or(f64::INFINITY, |best| best.gap);
+        if apart >= enough {
+            break;
         }
+        best = closest_below(shape, solid, enough).or(best);
     }
     best
 }

@@ -4,42 +4,57 @@
 //! up by as much as those can stray, so that the pieces hold all of the metal; a gap to them is at most [`STRAY`] × 2
 //! less than to the plate.
 
-use super::bend::Folds;
-use super::outline::{path, rounded};
+use super::folded::{Folded, FoldedBend, folded};
+use super::outline::path;
 use super::solution::PlateResult;
-use crate::geometry::distance::{Convex, Solid};
-use crate::geometry::{Frame, Vec2, Vec3};
-use crate::spec::types::Plate;
+use crate::geometry::distance::{Convex, Profile, Revolved, Solid};
+use crate::geometry::{Frame, Vec2, contour};
 
 /// How far a chord can be from its arc (mm).
 pub const STRAY: f64 = 0.05;
 
 /// The pieces of a solved plate.
-pub fn plate_solids(plate: &Plate, result: &PlateResult) -> Vec<Solid> {
-    let opened = rounded(&plate.outline);
-    let (Ok(folds), Some(outline)) = (Folds::new(plate, &opened), path(&opened)) else { return Vec::new() };
-    let frame = &result.frame;
-    let base = Frame { origin: frame.origin, x: frame.u, y: frame.v, z: frame.w };
+pub fn plate_solids(plate: &PlateResult) -> Vec<Solid> {
+    let (Some(folded), Some(outline)) = (folded(plate), path(&plate.outline)) else { return Vec::new() };
+    let base = Frame { origin: plate.frame.origin, x: plate.frame.u, y: plate.frame.v, z: plate.frame.w };
     let outline = outline.flattened(STRAY);
-    let openings: Vec<Vec<Vec2>> =
-        result.openings.iter().filter_map(|opening| Some(path(&opening.outline)?.flattened(STRAY))).collect();
     let mut solids = Vec::new();
-    for carrying in folds.flanges(opened.iter().map(|vertex| vertex.at)) {
-        let mut loops = vec![folds.clipped(&outline, &carrying)];
-        for (edge, opening) in openings.iter().zip(&result.openings) {
-            if folds.carrying(folds.opened(opening.centre, &carrying)) == carrying {
-                loops.push(edge.iter().map(|p| folds.opened(*p, &carrying)).collect());
-            }
-        }
-        let place = folds.frame(&base, &carrying);
-        let back = place.z * -result.thick;
+    for (flange, place) in folded.flanges.iter().map(|flange| (flange, base.carried(&flange.frame))) {
+        let mut loops = vec![clipped(&outline, &folded, flange.after, &flange.before)];
+        let here = plate.openings.iter().filter(|opening| folded.flange(opening.centre) == Some(flange));
+        loops.extend(here.filter_map(|opening| Some(path(&opening.outline)?.flattened(STRAY))));
+        let back = place.z * -plate.thick;
         for corners in trapezoids(&loops) {
-            let corners = corners.map(|p| place.out(Vec3::new(p.x, p.y, 0.0)));
+            let corners = corners.map(|p| place.on_plane(p));
             solids.push(Solid::Convex(Convex::Prism { corners, edge: back, round: STRAY }));
         }
     }
-    solids.extend(folds.curls(&base, plate, &opened).into_iter().map(Solid::Revolved));
+    let curves = folded.bends.iter().filter_map(|bend| curve(bend, &outline, &base, plate.thick));
+    solids.extend(curves.map(Solid::Revolved));
     solids
+}
+
+/// The part of an outline that is a flange.
+fn clipped(outline: &[Vec2], folded: &Folded, after: Option<usize>, before: &[usize]) -> Vec<Vec2> {
+    let bend = |i: usize| folded.bends.get(i);
+    let begins = after.and_then(bend).map(|bend| (bend.at + bend.across * bend.turn[1], bend.across));
+    let ends = before.iter().filter_map(|&i| bend(i)).map(|bend| (bend.at, -bend.across));
+    begins.into_iter().chain(ends).fold(outline.to_vec(), |points, (on, keep)| contour::clipped(&points, on, keep))
+}
+
+/// The metal of a bend, from edge to edge.
+fn curve(bend: &FoldedBend, outline: &[Vec2], base: &Frame, thick: f64) -> Option<Revolved> {
+    let [turn, length] = bend.turn;
+    let strip = contour::clipped(outline, bend.at, bend.across);
+    let strip = contour::clipped(&strip, bend.at + bend.across * length, -bend.across);
+    let along = bend.across.left();
+    let reach = strip.iter().map(|p| (*p - bend.at).dot(along));
+    let height = reach.fold([f64::INFINITY, f64::NEG_INFINITY], |[l, h], e| [l.min(e), h.max(e)]);
+    let inside = if bend.up { bend.radius } else { bend.radius - thick };
+    // Up, it turns against the axis.
+    let start = if bend.up { -turn } else { 0.0 };
+    let profile = Profile::Rectangle { radius: [inside, inside + thick], height };
+    (height[0] < height[1]).then(|| Revolved { frame: base.carried(&bend.axis), start, sweep: turn, profile })
 }
 
 /// A region of loops (even-odd) cut into trapezoids between the uprights through its corners, two corners on each.

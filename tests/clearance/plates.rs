@@ -29,8 +29,8 @@ fn a_plate_is_metal_but_for_its_openings() {
     let spec = read(HERON);
     let (solution, _) = solve(&spec).unwrap();
     let index = spec.plates.iter().position(|plate| plate.name == "firewall").unwrap();
-    let (plate, result) = (&spec.plates[index], &solution.plates[index]);
-    let solids = plate_solids(plate, result);
+    let result = &solution.plates[index];
+    let solids = plate_solids(result);
     let frame = &result.frame;
     let at = |q: Vec2, w: f64| frame.origin + frame.u * q.x + frame.v * q.y + frame.w * w;
     let edge = path(&result.openings[0].outline).unwrap().flattened(0.001);
@@ -88,7 +88,7 @@ fn a_bent_plate_is_its_flanges_and_its_curve() {
     let spec = read(&text);
     let (solution, _) = solve(&spec).unwrap();
     let index = spec.plates.iter().position(|plate| plate.name == "angle").unwrap();
-    let solids = plate_solids(&spec.plates[index], &solution.plates[index]);
+    let solids = plate_solids(&solution.plates[index]);
     let w = solution.plates[index].frame.w;
     let at = |u: f64, up: f64| p(u, 0.0, 30.0) + w * up;
     // Over the flat, before the flange, in the curve's centre, and outside it at 45 degrees.

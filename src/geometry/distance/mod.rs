@@ -78,3 +78,13 @@ pub fn closest_of(first: &impl Support, solids: &[Solid]) -> Option<Closest> {
         closest_below(first, solid, enough).or(best)
     })
 }
+
+/// Centre and radius (mm) of a ball about a solid: about the box of its farthest points along the axes.
+pub fn ball(solid: &impl Support) -> (Vec3, f64) {
+    let far = |d: Vec3| solid.farthest(d).dot(d) + solid.round();
+    let span = |d: Vec3| [-far(-d), far(d)];
+    let [x, y, z] = [Vec3::new(1.0, 0.0, 0.0), Vec3::new(0.0, 1.0, 0.0), Vec3::new(0.0, 0.0, 1.0)].map(span);
+    let low = Vec3::new(x[0], y[0], z[0]);
+    let high = Vec3::new(x[1], y[1], z[1]);
+    ((low + high) * 0.5, 0.5 * (high - low).length())
+}

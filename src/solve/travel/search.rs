@@ -8,9 +8,9 @@
 
 use super::linkage::Linkage;
 use super::queue::Queue;
-use super::side::{Carried, Steps, apart, ball};
+use super::side::{Carried, Steps, apart};
 use crate::geometry::Vec3;
-use crate::geometry::distance::{Closest, Convex, Revolved, Solid, Support, closest, closest_below};
+use crate::geometry::distance::{Closest, Convex, Revolved, Solid, Support, ball, closest, closest_below};
 use crate::spec::Spec;
 use crate::spec::types::{Body, Motion};
 

@@ -1,6 +1,6 @@
 //! One side of a gap: solids that motions carry, and how far those can carry them.
 
-use crate::geometry::distance::{Solid, Support};
+use crate::geometry::distance::{Solid, Support, ball};
 use crate::geometry::{Rigid, Vec3};
 use crate::spec::types::{Motion, MotionPath};
 
@@ -135,14 +135,4 @@ fn reach(moves: &[usize], solid: &impl Support, motions: &[Motion], range: &Step
             value(along + across).max(ends[0]).max(ends[1])
         }
     }
-}
-
-/// A ball about a solid: about the box of its farthest points along the axes.
-pub(super) fn ball(solid: &impl Support) -> (Vec3, f64) {
-    let far = |d: Vec3| solid.farthest(d).dot(d) + solid.round();
-    let span = |d: Vec3| [-far(-d), far(d)];
-    let [x, y, z] = [Vec3::new(1.0, 0.0, 0.0), Vec3::new(0.0, 1.0, 0.0), Vec3::new(0.0, 0.0, 1.0)].map(span);
-    let low = Vec3::new(x[0], y[0], z[0]);
-    let high = Vec3::new(x[1], y[1], z[1]);
-    ((low + high) * 0.5, 0.5 * (high - low).length())
 }
