@@ -326,6 +326,8 @@ impl WallRule {
             }
         };
         let shop = self.whole(shop)?;
+        // Cut wide of a notch across the rail's far side, it may be nearer the other end of the girth.
+        let traced: Vec<Vec<Vec2>> = traced.iter().map(|points| self.turned_into(&shop, points)).collect();
         let area = shop.iter().map(|points| contour::area(points)).sum::<f64>();
         let extra_area = area - traced.iter().map(|points| contour::area(points)).sum::<f64>();
         let span = |f: fn(&Vec2) -> f64| extent(&shop, f).map_or(0.0, |(low, high)| high - low);
@@ -378,8 +380,6 @@ impl WallRule {
             });
             return (!severed).then(|| loops.into_iter().map(|l| l.points).collect());
         };
-        let moved =
-            |points: &[Vec2], by: f64| -> Vec<Vec2> { points.iter().map(|&p| p + Vec2::new(0.0, by)).collect() };
         let (outer, islands): (Vec<Loop>, Vec<Loop>) = loops.into_iter().partition(|l| contour::area(&l.points) > 0.0);
         let mut placed: Vec<Vec<Vec2>> = outer
             .iter()
@@ -389,14 +389,16 @@ impl WallRule {
             })
             .collect();
         let outer = placed.clone();
-        for island in islands {
-            let Some(&first) = island.points.first() else { continue };
-            let within = (-2..=2)
-                .map(|k| f64::from(k) * girth)
-                .find(|&by| contour::holds(&outer, first + Vec2::new(0.0, by)) || touches(&outer, first, by));
-            placed.push(moved(&island.points, within.unwrap_or(0.0)));
-        }
+        placed.extend(islands.iter().map(|island| self.turned_into(&outer, &island.points)));
         Some(placed)
+    }
+
+    /// A loop moved round the rail to where `outer` holds it.
+    fn turned_into(&self, outer: &[Vec<Vec2>], points: &[Vec2]) -> Vec<Vec2> {
+        let Some(girth) = self.girth else { return points.to_vec() };
+        let turns = [0.0, -1.0, 1.0, -2.0, 2.0].map(|turns| moved(points, turns * girth));
+        let held = |points: &&Vec<Vec2>| points.iter().any(|&p| contour::holds(outer, p) || touches(outer, p));
+        turns.iter().find(held).map_or_else(|| points.to_vec(), Clone::clone)
     }
 
     fn gaps(&self, rail: &RailShape, shop: &[Vec<Vec2>], bounds: &Bounds) -> Vec<BodyGap> {
@@ -492,9 +494,13 @@ fn middle_far(rail: &RailShape, tube: &Tube) -> f64 {
     (Vec2::new(tube.base.z, tube.base.y) - first).length()
 }
 
-/// Whether a point lies on an outline, moved by `by` in v.
-fn touches(loops: &[Vec<Vec2>], p: Vec2, by: f64) -> bool {
-    let p = p + Vec2::new(0.0, by);
+/// A loop moved round the rail.
+fn moved(points: &[Vec2], by: f64) -> Vec<Vec2> {
+    points.iter().map(|&p| p + Vec2::new(0.0, by)).collect()
+}
+
+/// Whether a point is a corner of an outline.
+fn touches(loops: &[Vec<Vec2>], p: Vec2) -> bool {
     loops.iter().flatten().any(|&q| (p - q).length() <= contour::SAME)
 }
 
