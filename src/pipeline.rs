@@ -245,7 +245,11 @@ const fn stage(kind: FileKind) -> &'static str {
     match kind {
         FileKind::Linkage | FileKind::Results | FileKind::Manifest => "json",
         FileKind::Record | FileKind::RecordPage | FileKind::Figure(_) => "record",
-        FileKind::ShaftSolid(..) | FileKind::PlateSolid(_) | FileKind::RailSolid(_) | FileKind::Assembly => "solid",
+        FileKind::ShaftSolid(..)
+        | FileKind::PlateSolid(_)
+        | FileKind::DoublerSolid(_)
+        | FileKind::RailSolid(_)
+        | FileKind::Assembly => "solid",
         FileKind::ShaftDrawing(..) | FileKind::ShaftPicture(..) => "shaft drawing",
         FileKind::LayoutDrawing | FileKind::LayoutPicture => "layout sheet",
         FileKind::NotchPrint(_) | FileKind::NotchCut(_) | FileKind::RepairPrint(..) | FileKind::RepairCut(..) => {
@@ -270,9 +274,11 @@ fn bytes(
         FileKind::Linkage => Ok(text.to_vec()),
         FileKind::Results => results(solved).map(String::into_bytes),
         FileKind::Manifest => manifest::text(spec, done).map(String::into_bytes),
-        FileKind::ShaftSolid(..) | FileKind::PlateSolid(_) | FileKind::RailSolid(_) | FileKind::Assembly => {
-            solids.file(file, solved).unwrap_or_else(|| Err(missing()))
-        }
+        FileKind::ShaftSolid(..)
+        | FileKind::PlateSolid(_)
+        | FileKind::DoublerSolid(_)
+        | FileKind::RailSolid(_)
+        | FileKind::Assembly => solids.file(file, solved).unwrap_or_else(|| Err(missing())),
         FileKind::ShaftPicture(i, m) => {
             let paper = papers.iter().find(|paper| paper.file.kind == FileKind::ShaftDrawing(i, m));
             let sheet = paper.and_then(|paper| paper.sheets.first()).ok_or_else(missing)?;

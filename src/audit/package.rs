@@ -10,7 +10,7 @@ use crate::check::{self, Finding, Status};
 use crate::solve::files::{FileKind, PackageFile, package_files};
 use crate::solve::identity;
 use crate::solve::{self, Solution};
-use crate::solve::{member, rail_part};
+use crate::solve::{doubler_part, member, rail_part};
 use crate::spec::{Draft, Spec};
 use crate::survey;
 
@@ -109,6 +109,12 @@ fn measure(file: &PackageFile, bytes: &[u8], plan: &Plan, papers: &mut Papers, r
             let Some(result) = solution.plates.get(i) else { return };
             let identity = identity::plate(spec, result);
             let plan = step_plate::PlatePlan { file: path, unit: spec.output.step_unit, identity, result };
+            step_plate::check(&plan, bytes, report);
+        }
+        FileKind::DoublerSolid(i) => {
+            let Some(result) = doubler_part::plates(solution).into_iter().nth(i) else { return };
+            let identity = identity::plate(spec, &result);
+            let plan = step_plate::PlatePlan { file: path, unit: spec.output.step_unit, identity, result: &result };
             step_plate::check(&plan, bytes, report);
         }
         FileKind::RailSolid(i) => {

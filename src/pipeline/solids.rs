@@ -9,7 +9,8 @@ use crate::solve::assembly::{self, Definition, Piece, Placed};
 use crate::solve::files::{FileKind, PackageFile};
 use crate::solve::identity::{self, Identity};
 use crate::solve::member::{self, Member};
-use crate::solve::{apart, rail_part};
+use crate::solve::solution::PlateResult;
+use crate::solve::{apart, doubler_part, rail_part};
 use crate::spec::Spec;
 use crate::spec::types::ObstacleShape;
 
@@ -27,6 +28,8 @@ pub(super) struct Solids {
     shafts: Vec<Vec<Bar>>,
     /// `None` for a plate whose cuts run into each other.
     plates: Vec<Option<Solid>>,
+    /// Doublers, `None` where their openings run into each other or the edge.
+    doublers: Vec<Option<Solid>>,
     /// `None` for a rail whose notches run into each other.
     rails: Vec<Option<Solid>>,
     placed: Vec<Placed>,
@@ -59,21 +62,9 @@ impl Solids {
             }
             shafts.push(pieces);
         }
-        let mut plates = Vec::new();
-        for (i, plate) in solution.plates.iter().enumerate() {
-            if !apart::stand_apart(plate) {
-                plates.push(None);
-                continue;
-            }
-            match model::plate::solid(plate) {
-                Ok(solid) => plates.push(Some(solid)),
-                Err(error) => errors.push(
-                    Diagnostic::error("solid", format!("plate \"{}\" cannot be built as a solid: {error}", plate.name))
-                        .at(spec.place(&format!("plate.{i}")))
-                        .help("check its outline, holes and openings"),
-                ),
-            }
-        }
+        let plates = self::plates(&solution.plates, &|i| format!("plate.{i}"), spec, &mut errors);
+        let doubled = doubler_part::plates(solution);
+        let doublers = self::plates(&doubled, &|_| "notch.0".to_owned(), spec, &mut errors);
         let mut rails = Vec::new();
         for (i, rail) in solution.rails.iter().enumerate() {
             let cuts = rail_part::cuts(solution, rail);
@@ -103,7 +94,11 @@ impl Solids {
                 ),
             }
         }
-        if errors.is_empty() { Ok(Self { shafts, plates, rails, placed, products, product_of }) } else { Err(errors) }
+        if errors.is_empty() {
+            Ok(Self { shafts, plates, doublers, rails, placed, products, product_of })
+        } else {
+            Err(errors)
+        }
     }
 
     /// The bytes of one solid's file; `None` where the file is no solid or has none.
@@ -118,6 +113,11 @@ impl Solids {
                 let (plate, solid) = (solved.solution.plates.get(i)?, self.plates.get(i)?.as_ref()?);
                 let identity = identity::plate(&solved.spec, plate);
                 Some(step::write(solid, &meta(file, identity, solved)))
+            }
+            FileKind::DoublerSolid(i) => {
+                let solid = self.doublers.get(i)?.as_ref()?;
+                let plate = doubler_part::plates(&solved.solution).into_iter().nth(i)?;
+                Some(step::write(solid, &meta(file, identity::plate(&solved.spec, &plate), solved)))
             }
             FileKind::RailSolid(i) => {
                 let (rail, solid) = (solved.solution.rails.get(i)?, self.rails.get(i)?.as_ref()?);
@@ -143,6 +143,7 @@ impl Solids {
                         bar.map(|bar| &bar.solid).into_iter().collect()
                     }
                     Piece::Plate(i) => self.plates.get(i).and_then(Option::as_ref).into_iter().collect(),
+                    Piece::Doubler(i) => self.doublers.get(i).and_then(Option::as_ref).into_iter().collect(),
                     Piece::Rail(i) => self.rails.get(i).and_then(Option::as_ref).into_iter().collect(),
                     _ => own.iter().collect(),
                 },
@@ -159,10 +160,35 @@ impl Solids {
     }
 }
 
+/// The solids of plates, `None` for one whose cuts run into each other; `key` names its table in the spec.
+fn plates(
+    plates: &[PlateResult],
+    key: &dyn Fn(usize) -> String,
+    spec: &Spec,
+    errors: &mut Vec<Diagnostic>,
+) -> Vec<Option<Solid>> {
+    let mut solids = Vec::with_capacity(plates.len());
+    for (i, plate) in plates.iter().enumerate() {
+        if !apart::stand_apart(plate) {
+            solids.push(None);
+            continue;
+        }
+        match model::plate::solid(plate) {
+            Ok(solid) => solids.push(Some(solid)),
+            Err(error) => errors.push(
+                Diagnostic::error("solid", format!("plate \"{}\" cannot be built as a solid: {error}", plate.name))
+                    .at(spec.place(&key(i)))
+                    .help("check its outline, holes and openings"),
+            ),
+        }
+    }
+    solids
+}
+
 /// What stands in the assembly for a piece that has no file of its own; else the key of its table and the reason.
 fn stand_in(spec: &Spec, definition: &Definition) -> Result<Vec<Solid>, (String, ModelError)> {
     match definition.piece {
-        Piece::Member { .. } | Piece::Plate(_) | Piece::Rail(_) => Ok(Vec::new()),
+        Piece::Member { .. } | Piece::Plate(_) | Piece::Doubler(_) | Piece::Rail(_) => Ok(Vec::new()),
         Piece::Yoke(yoke) => model::joint::yoke(&yoke).map_err(|error| ("joint.0".to_owned(), error)),
         Piece::Cross { swing } => {
             model::joint::cross(swing).map(|solid| vec![solid]).map_err(|e| ("joint.0".to_owned(), e))

@@ -7,7 +7,7 @@
 use super::ears::turn_from_trunnion;
 use super::identity::{self, Identity};
 use super::solution::{RailFrame, ShaftResult, Solution};
-use super::{apart, bodies, member, rail_part};
+use super::{apart, bodies, doubler_part, member, rail_part};
 use crate::catalog::forms::FormShape;
 use crate::geometry::{Frame, Vec3};
 use crate::spec::Spec;
@@ -25,6 +25,8 @@ pub enum Piece {
     },
     /// A plate by its index.
     Plate(usize),
+    /// A doubler by the list of all of them as plates.
+    Doubler(usize),
     /// A rail by its index.
     Rail(usize),
     /// Envelope of a hub with its ears.
@@ -126,6 +128,11 @@ pub fn placed(spec: &Spec, solution: &Solution) -> Vec<Placed> {
         let frame = &plate.frame;
         let frame = Frame { origin: frame.origin, x: frame.u, y: frame.v, z: frame.w };
         add(&mut all, format!("plate {}", plate.name), Piece::Plate(i), Some(frame));
+    }
+    for (i, plate) in doubler_part::plates(solution).iter().enumerate().filter(|(_, plate)| apart::stand_apart(plate)) {
+        let frame = &plate.frame;
+        let frame = Frame { origin: frame.origin, x: frame.u, y: frame.v, z: frame.w };
+        add(&mut all, plate.name.clone(), Piece::Doubler(i), Some(frame));
     }
     for (i, rail) in solution.rails.iter().enumerate() {
         if rail_part::has_solid(rail, &rail_part::cuts(solution, rail)) {
@@ -268,7 +275,7 @@ const fn kind(piece: Piece) -> &'static str {
         Piece::Cross { .. } => "cross",
         Piece::Housing { .. } => "housing",
         Piece::Stub { .. } => "stub",
-        Piece::Member { .. } | Piece::Plate(_) | Piece::Rail(_) | Piece::Obstacle(_) => "",
+        Piece::Member { .. } | Piece::Plate(_) | Piece::Doubler(_) | Piece::Rail(_) | Piece::Obstacle(_) => "",
     }
 }
 
@@ -279,6 +286,7 @@ fn identify(spec: &Spec, solution: &Solution, thing: &Placed, number: usize) -> 
             members.get(member).map(|member| identity::shaft(spec, shaft, member))
         }
         Piece::Plate(i) => solution.plates.get(i).map(|plate| identity::plate(spec, plate)),
+        Piece::Doubler(i) => doubler_part::plates(solution).get(i).map(|plate| identity::plate(spec, plate)),
         Piece::Rail(i) => solution.rails.get(i).map(|rail| identity::rail(spec, rail)),
         _ => None,
     };
@@ -295,7 +303,7 @@ fn identify(spec: &Spec, solution: &Solution, thing: &Placed, number: usize) -> 
 const fn colour(piece: Piece) -> [f64; 3] {
     match piece {
         Piece::Member { .. } => [0.40, 0.54, 0.70],
-        Piece::Plate(_) => [0.46, 0.62, 0.46],
+        Piece::Plate(_) | Piece::Doubler(_) => [0.46, 0.62, 0.46],
         Piece::Rail(_) => [0.62, 0.60, 0.50],
         Piece::Yoke(_) | Piece::Cross { .. } | Piece::Housing { .. } => [0.80, 0.66, 0.36],
         Piece::Stub { .. } => [0.58, 0.58, 0.60],

@@ -4,7 +4,7 @@
 
 use super::curves::{Figure, figures};
 use super::strip::strips;
-use super::{Solution, apart, rail_part};
+use super::{Solution, apart, doubler_part, rail_part};
 use crate::spec::types::stem;
 
 /// A part that makes a notched rail good.
@@ -59,6 +59,8 @@ pub enum FileKind {
     PlateDrawing(usize),
     /// Plate outline for a cutter.
     PlateCut(usize),
+    /// Solid of a doubler, by the list of all of them as plates.
+    DoublerSolid(usize),
     /// Solid of a rail with its notches.
     RailSolid(usize),
     /// All paper of the package in one file.
@@ -172,6 +174,10 @@ pub fn package_files(solution: &Solution) -> Vec<PackageFile> {
     for (i, rail) in solution.rails.iter().enumerate().filter(|(_, rail)| rail_part::is_made(solution, rail)) {
         let what = format!("solid of \"{}\" with its notches", rail.name);
         add(format!("solids/rail-{}.step", stem(&rail.name)), FileKind::RailSolid(i), what);
+    }
+    for (i, plate) in doubler_part::plates(solution).iter().enumerate().filter(|(_, plate)| apart::stand_apart(plate)) {
+        let what = format!("solid of \"{}\"", plate.name);
+        add(format!("solids/{}.step", stem(&plate.name)), FileKind::DoublerSolid(i), what);
     }
     for (i, plate) in solution.plates.iter().enumerate() {
         let (name, stem) = (&plate.name, stem(&plate.name));

@@ -15,6 +15,7 @@ pub mod chain;
 pub mod clearance;
 pub mod clocking;
 pub mod curves;
+pub mod doubler_part;
 mod ears;
 pub mod ends;
 pub mod facing;

@@ -29,6 +29,7 @@ def run(tally, package, scratch):
         if file.name in plates:
             check(tally, file, plates[file.name], package)
             spoil(tally, file, scratch / file.name, plates[file.name], package)
+    doublers(tally, package)
 
 
 def runs_together(package, plate):
@@ -39,6 +40,30 @@ def runs_together(package, plate):
         and found["value"] is not None and found["value"] <= 0.05
         for found in package.results["checks"]
     )
+
+
+def doublers(tally, package):
+    """Doublers as the plates they are: one valid solid, volume and walls from the outline in the results."""
+    wanted, found = {}, package.files("solids/doubler-*.step")
+    for notch in package.results["notches"]:
+        for doubler in notch.get("doublers", []):
+            name = f"doubler {notch['name']} {doubler['face']}"
+            loops = [[{"at": point, "centre": None} for point in loop] for loop in doubler["outline"]]
+            outer = [loop for loop in loops if enclosed(loop) > 0]
+            openings = [{"name": "", "outline": loop[::-1]} for loop in loops if enclosed(loop) < 0]
+            if len(outer) == 1:
+                wanted[f"{file_name(name)}.step"] = {
+                    "name": name, "thick": doubler["thick"], "outline": outer[0], "holes": [], "openings": openings,
+                }
+    tally.ok("a solid of every doubler", sorted(file.name for file in found) == sorted(wanted), str(sorted(wanted)))
+    for file in found:
+        if file.name in wanted:
+            check(tally, file, wanted[file.name], package)
+
+
+def enclosed(loop):
+    corners = [vertex["at"] for vertex in loop]
+    return sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(corners, corners[1:] + corners[:1])) / 2
 
 
 def whole(tally, package):
