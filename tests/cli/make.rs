@@ -7,7 +7,7 @@ use super::{Shop, done, edited, too_close, unsolvable};
 use crate::common::HERON;
 
 /// Every file of the roadster's package.
-const FILES: [&str; 36] = [
+const FILES: [&str; 38] = [
     "cut/doubler-left-rail-notch-left.svg",
     "cut/doubler-left-rail-notch-right.svg",
     "cut/liner-left-rail-notch.svg",
@@ -40,6 +40,8 @@ const FILES: [&str; 36] = [
     "record/turn-ratio.svg",
     "results.json",
     "solids/assembly.step",
+    "solids/doubler-left-rail-notch-left.step",
+    "solids/doubler-left-rail-notch-right.step",
     "solids/plate-column-bracket.step",
     "solids/plate-firewall.step",
     "solids/rail-left-rail.step",
