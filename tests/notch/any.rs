@@ -82,7 +82,7 @@ proptest! {
 /// to the other. Both are one place of the rail and must be drawn as one.
 #[test]
 fn the_notch_to_cut_holds_the_true_one_where_both_lie_across_the_seam() {
-    let section = Section::Pipe { diameter: 80.0, wall: 5.822_825_945_910_920_5 };
+    let section = Section::Pipe { diameter: 80.0, wall: 5.822_825_945_910_92 };
     let spec = spec_with([p(-200.0, 0.0, 0.0), p(200.0, 0.0, 0.0)], Edge::Centre, section, 1.195_390_329_896_774, 6.0);
     let from = p(0.0, -10.825_145_221_182_002, 20.285_329_419_375_38);
     let way = p(0.164_300_188_383_372_57, 0.026_051_564_554_180_34, -0.161_886_738_775_448_15).unit().unwrap();
