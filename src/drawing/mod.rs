@@ -30,6 +30,7 @@ pub mod record_steer;
 mod record_tables;
 pub mod repair;
 pub mod scale_check;
+mod seam;
 pub mod shaft;
 mod shaft_detail;
 mod shaft_end;

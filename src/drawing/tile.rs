@@ -1,7 +1,7 @@
 //! A full-scale drawing larger than the sheet, on several sheets to be joined.
 //!
-//! Every tile shows the same drawing through a window. Neighbours overlap; the
-//! middle line of each overlap is where the upper sheet is trimmed, and numbered
+//! Every tile shows the same drawing through a window. Neighbours overlap; a
+//! chain line within each overlap is where the upper sheet is trimmed, and numbered
 //! marks stand on it, whose halves meet once the sheets are joined. A map of all
 //! tiles comes first. Each tile has its own rulers, square and inch scale, since
 //! each goes through the printer by itself.
@@ -13,6 +13,7 @@ use super::collision::{FRAME, SEAM};
 use super::font;
 use super::layout::{Area, BODY, LARGE, Note, SMALL, label, set_lines, set_notes, text_box, text_width};
 use super::scale_check;
+use super::seam::{Mark, Seams, clearest, crosses, ink};
 use super::sheet::{Anchor, Item, Role, Sheet, View};
 use super::title_block::{self, Heading, room};
 use super::value;
@@ -32,11 +33,9 @@ const SQUARE: f64 = 30.0;
 /// Radius of a mark's ring (mm).
 const RING: f64 = 2.5;
 /// Half of a mark's cross (mm).
-const ARM: f64 = 4.5;
+pub(super) const ARM: f64 = 4.5;
 /// A mark is drawn on every tile that holds it with this much round it (mm).
-const MARK_ROOM: f64 = ARM + 0.5;
-/// Marks and names keep this clear of the drawing where they can (mm).
-const CLEAR: f64 = 7.0;
+pub(super) const MARK_ROOM: f64 = ARM + 0.5;
 
 /// Longest side (mm) of a drawing that is tiled: the 14400 points that PDF readers take, and 30 sheets side by side.
 pub const LARGEST: f64 = 5080.0;
@@ -65,15 +64,36 @@ impl Grid {
         let axis = |need: f64, live: f64| {
             /// A drawing longer than that by rounding alone fits (mm).
             const SAME: f64 = 1e-6;
-            if need <= live + SAME {
-                return (1, 0.0);
-            }
-            let count = ((need - live - SAME) / (live - OVERLAP)).ceil() + 1.0;
-            (count as usize, (need - live) / (count - 1.0))
+            let more = if need <= live + SAME { 0.0 } else { ((need - live - SAME) / (live - OVERLAP)).ceil() };
+            more as usize + 1
         };
-        let (columns, across) = axis(need[0], window.width());
-        let (rows, down) = axis(need[1], window.height());
-        Self { sheet, count: [columns, rows], pitch: [across, down] }
+        Self::spread(sheet, need, [axis(need[0], window.width()), axis(need[1], window.height())])
+    }
+
+    /// So many columns and rows, the overlap spread evenly.
+    fn spread(sheet: [f64; 2], need: [f64; 2], count: [usize; 2]) -> Self {
+        let window = window(sheet);
+        let pitch =
+            |need: f64, live: f64, count: usize| if count < 2 { 0.0 } else { (need - live) / (count as f64 - 1.0) };
+        let pitch = [pitch(need[0], window.width(), count[0]), pitch(need[1], window.height(), count[1])];
+        Self { sheet, count, pitch }
+    }
+
+    /// The tiles of a drawing of that size; those that show nothing are left out.
+    fn cut(&self, need: [f64; 2], ink: &[[Vec2; 2]]) -> Vec<Tile> {
+        let live = window(self.sheet);
+        let [columns, rows] = self.count;
+        // A single column or row stands in the middle of its window.
+        let spare = |count: usize, need: f64, live: f64| if count == 1 { 0.5 * (need - live) } else { 0.0 };
+        let first = Vec2::new(
+            spare(columns, need[0], live.width()),
+            need[1] - live.height() - spare(rows, need[1], live.height()),
+        );
+        let tiles = (0..rows).flat_map(|row| (0..columns).map(move |column| (row, column))).map(|(row, column)| {
+            let low = first + Vec2::new(column as f64 * self.pitch[0], -(row as f64) * self.pitch[1]);
+            Tile { column, row, part: Area::new(low, low + live.high - live.low) }
+        });
+        needed(tiles.collect(), ink)
     }
 
     /// How many tiles, empty ones counted.
@@ -83,10 +103,10 @@ impl Grid {
 }
 
 /// One tile: its column from the left and row from the top, and its window in the drawing (mm).
-struct Tile {
-    column: usize,
-    row: usize,
-    part: Area,
+pub(super) struct Tile {
+    pub column: usize,
+    pub row: usize,
+    pub part: Area,
 }
 
 impl Tile {
@@ -99,13 +119,6 @@ impl Tile {
 fn letters(column: usize) -> String {
     let last = char::from(b'A' + (column % 26) as u8);
     if column < 26 { last.to_string() } else { format!("{}{last}", letters(column / 26 - 1)) }
-}
-
-/// A place where two or more tiles meet.
-struct Mark {
-    number: usize,
-    /// In the drawing (mm).
-    at: Vec2,
 }
 
 /// What the tiles belong to.
@@ -124,24 +137,24 @@ pub struct Job<'a> {
 pub fn sheets(spec: &Spec, grid: &Grid, drawing: Sheet, job: &Job<'_>) -> Vec<Sheet> {
     let ink = ink(&drawing);
     let live = window(grid.sheet);
-    let size = Vec2::new(drawing.size[0], drawing.size[1]);
-    let (columns, rows) = (grid.count[0], grid.count[1]);
-    // A single column or row stands in the middle of its window.
-    let spare = |count: usize, need: f64, live: f64| if count == 1 { 0.5 * (need - live) } else { 0.0 };
-    let first =
-        Vec2::new(spare(columns, size.x, live.width()), size.y - live.height() - spare(rows, size.y, live.height()));
-    let tiles: Vec<Tile> = (0..rows)
-        .flat_map(|row| (0..columns).map(move |column| (row, column)))
-        .map(|(row, column)| {
-            let low = first + Vec2::new(column as f64 * grid.pitch[0], -(row as f64) * grid.pitch[1]);
-            Tile { column, row, part: Area::new(low, low + live.high - live.low) }
-        })
-        .collect();
-    let tiles = needed(tiles, &ink);
-    let marks = marks(&tiles, &ink);
+    let mut grid = grid.clone();
+    let mut tiles = grid.cut(drawing.size, &ink);
+    let mut seams = Seams::of(&tiles, grid.count, &ink);
+    // A least overlap that the drawing fills leaves no room for marks; one column or row more makes overlaps wide.
+    if seams.crowded != [false; 2] {
+        let more = [0, 1].map(|axis| grid.count[axis] + usize::from(seams.crowded[axis]));
+        let wider = Grid::spread(grid.sheet, drawing.size, more);
+        let others = wider.cut(drawing.size, &ink);
+        let joints = Seams::of(&others, more, &ink);
+        if joints.crowded == [false; 2] {
+            (grid, tiles, seams) = (wider, others, joints);
+        }
+    }
+    let (grid, columns, rows) = (&grid, grid.count[0], grid.count[1]);
+    let marks = &seams.marks;
     let drawing = Arc::new(drawing);
     let count = 1 + tiles.len() + job.after;
-    let mut sheets = vec![map(spec, &tiles, &marks, &drawing, &ink, job)];
+    let mut sheets = vec![map(spec, &tiles, &seams, &drawing, &ink, job)];
     for (index, tile) in tiles.iter().enumerate() {
         let mut sheet = Sheet::new(format!("{}, tile {}", job.title, tile.name()), grid.sheet, true);
         sheet.alt = format!(
@@ -153,7 +166,7 @@ pub fn sheets(spec: &Spec, grid: &Grid, drawing: Sheet, job: &Job<'_>) -> Vec<Sh
         );
         let at = live.low - tile.part.low;
         sheet.view = Some(View { drawing: Arc::clone(&drawing), at, window: [live.low, live.high] });
-        draw_seams(&mut sheet, tile, &tiles, live);
+        draw_seams(&mut sheet, tile, &tiles, &seams, live);
         for mark in marks.iter().filter(|mark| holds(tile.part, mark.at)) {
             draw_mark(&mut sheet, mark, mark.at + at);
         }
@@ -201,111 +214,6 @@ fn holds(part: Area, at: Vec2) -> bool {
     at.x > inside.low.x && at.x < inside.high.x && at.y > inside.low.y && at.y < inside.high.y
 }
 
-/// Straight pieces that the drawing inks, words by their boxes.
-fn ink(drawing: &Sheet) -> Vec<[Vec2; 2]> {
-    /// Curves are followed to this (mm): only room for a mark is at stake.
-    const FINE: f64 = 0.2;
-    let mut all = Vec::new();
-    for item in &drawing.items {
-        match item {
-            Item::Line(line) => {
-                let points = line.path.flattened(FINE);
-                all.extend(points.iter().zip(points.iter().skip(1)).map(|(&a, &b)| [a, b]));
-                if let (true, Some(&a), Some(&b)) = (line.path.closed, points.last(), points.first()) {
-                    all.push([a, b]);
-                }
-            }
-            Item::Text(text) => {
-                let [a, b, c, d] = text_box(text);
-                all.extend([[a, b], [b, c], [c, d], [d, a], [a, c]]);
-            }
-        }
-    }
-    all
-}
-
-/// Whether a straight piece enters an area.
-///
-/// Liang and Barsky 1984, "A new concept and method for line clipping", ACM TOG 3(1) (from memory).
-fn crosses([a, b]: [Vec2; 2], area: Area) -> bool {
-    let d = b - a;
-    let (mut from, mut to) = (0.0_f64, 1.0_f64);
-    for (d, low, high) in [(d.x, area.low.x - a.x, area.high.x - a.x), (d.y, area.low.y - a.y, area.high.y - a.y)] {
-        if d == 0.0 {
-            if low > 0.0 || high < 0.0 {
-                return false;
-            }
-            continue;
-        }
-        let (enter, leave) = if d > 0.0 { (low / d, high / d) } else { (high / d, low / d) };
-        from = from.max(enter);
-        to = to.min(leave);
-    }
-    from <= to
-}
-
-/// Distance (mm) of a place from the nearest ink.
-fn away(at: Vec2, ink: &[[Vec2; 2]]) -> f64 {
-    let from = |&[a, b]: &[Vec2; 2]| {
-        let d = b - a;
-        let f = if d.dot(d) > 0.0 { ((at - a).dot(d) / d.dot(d)).clamp(0.0, 1.0) } else { 0.0 };
-        (a + d * f - at).length()
-    };
-    ink.iter().map(from).fold(f64::INFINITY, f64::min)
-}
-
-/// The first place far enough from all ink, else the one farthest from it.
-fn clearest(places: impl Iterator<Item = Vec2>, clear: f64, ink: &[[Vec2; 2]]) -> Option<Vec2> {
-    let places: Vec<Vec2> = places.collect();
-    let &first = places.first()?;
-    // Only ink near one of them can be too near.
-    let around = places.iter().fold(Area::new(first, first), |sum, p| Area {
-        low: Vec2::new(sum.low.x.min(p.x), sum.low.y.min(p.y)),
-        high: Vec2::new(sum.high.x.max(p.x), sum.high.y.max(p.y)),
-    });
-    let around = around.without(-clear, -clear, -clear, -clear);
-    let near: Vec<[Vec2; 2]> = ink.iter().copied().filter(|&segment| crosses(segment, around)).collect();
-    let mut best: Option<(f64, Vec2)> = None;
-    for place in places {
-        let off = away(place, &near);
-        if off >= clear {
-            return Some(place);
-        }
-        if best.is_none_or(|(least, _)| off > least) {
-            best = Some((off, place));
-        }
-    }
-    best.map(|(_, place)| place)
-}
-
-/// Two marks on the middle line of each overlap, near its ends, clear of the drawing where that is possible.
-fn marks(tiles: &[Tile], ink: &[[Vec2; 2]]) -> Vec<Mark> {
-    let mut places: Vec<Vec2> = Vec::new();
-    for a in tiles {
-        for b in tiles {
-            let beside = b.row == a.row && b.column == a.column + 1;
-            let below = b.column == a.column && b.row == a.row + 1;
-            if !beside && !below {
-                continue;
-            }
-            let low = Vec2::new(a.part.low.x.max(b.part.low.x), a.part.low.y.max(b.part.low.y));
-            let high = Vec2::new(a.part.high.x.min(b.part.high.x), a.part.high.y.min(b.part.high.y));
-            let middle = (low + high) * 0.5;
-            let (from, to) = if beside {
-                (Vec2::new(middle.x, low.y + MARK_ROOM + 0.5), Vec2::new(middle.x, high.y - MARK_ROOM - 0.5))
-            } else {
-                (Vec2::new(low.x + MARK_ROOM + 0.5, middle.y), Vec2::new(high.x - MARK_ROOM - 0.5, middle.y))
-            };
-            // A long base line: from a sixth of the seam inward, from each of its ends.
-            let seam =
-                |start: Vec2, end: Vec2| (0..24).map(move |i| start + (end - start) * (0.16 + f64::from(i) * 0.013));
-            places.extend(clearest(seam(from, to), CLEAR, ink));
-            places.extend(clearest(seam(to, from), CLEAR, ink));
-        }
-    }
-    places.into_iter().enumerate().map(|(i, at)| Mark { number: i + 1, at }).collect()
-}
-
 /// Ring, cross and number. The ring is what a reader finds by its name.
 fn draw_mark(sheet: &mut Sheet, mark: &Mark, at: Vec2) {
     sheet.keyed(Role::Check, format!("mark.{}", mark.number), Path::circle(at, RING));
@@ -336,31 +244,36 @@ fn neighbours<'a>(tile: &Tile, tiles: &'a [Tile]) -> [Option<&'a Tile>; 4] {
     ]
 }
 
-/// What is left of a tile once its overlaps are halved.
-fn zone(tile: &Tile, tiles: &[Tile]) -> Area {
+/// What is left of a tile once its overlaps are trimmed.
+fn zone(tile: &Tile, tiles: &[Tile], seams: &Seams) -> Area {
     let mut zone = tile.part;
-    let [left, right, above, below] = neighbours(tile, tiles);
-    let half = |other: &Tile| tile.part.centre() + (other.part.low - tile.part.low) * 0.5;
-    zone.low.x = left.map_or(zone.low.x, |other| half(other).x);
-    zone.high.x = right.map_or(zone.high.x, |other| half(other).x);
-    zone.high.y = above.map_or(zone.high.y, |other| half(other).y);
-    zone.low.y = below.map_or(zone.low.y, |other| half(other).y);
+    let sides = neighbours(tile, tiles).into_iter().zip(seams.round(tile)).map(|(other, at)| other.and(at));
+    for (side, at) in sides.enumerate() {
+        let Some(at) = at else { continue };
+        match side {
+            0 => zone.low.x = at,
+            1 => zone.high.x = at,
+            2 => zone.high.y = at,
+            _ => zone.low.y = at,
+        }
+    }
     zone
 }
 
-/// Border, the window's edge, and the middle line of the overlap with each neighbour.
-fn draw_seams(sheet: &mut Sheet, tile: &Tile, tiles: &[Tile], live: Area) {
+/// Border, the window's edge, and the seam with each neighbour.
+fn draw_seams(sheet: &mut Sheet, tile: &Tile, tiles: &[Tile], seams: &Seams, live: Area) {
     let border = Area::new(Vec2::new(MARGIN, MARGIN), live.high);
     sheet.keyed(Role::Frame, FRAME, Path::rectangle(border.low, border.width(), border.height(), 0.0));
     sheet.keyed(Role::Frame, "window", Path::rectangle(live.low, live.width(), live.height(), 0.0));
-    for (side, other) in neighbours(tile, tiles).into_iter().enumerate() {
-        let Some(other) = other else { continue };
-        let off = (other.part.low - tile.part.low) * 0.5;
-        let middle = live.centre() + off;
+    let move_by = live.low - tile.part.low;
+    for (side, (other, at)) in neighbours(tile, tiles).into_iter().zip(seams.round(tile)).enumerate() {
+        let (Some(_), Some(at)) = (other, at) else { continue };
         let line = if side < 2 {
-            Path::line(Vec2::new(middle.x, live.low.y), Vec2::new(middle.x, live.high.y))
+            let x = at + move_by.x;
+            Path::line(Vec2::new(x, live.low.y), Vec2::new(x, live.high.y))
         } else {
-            Path::line(Vec2::new(live.low.x, middle.y), Vec2::new(live.high.x, middle.y))
+            let y = at + move_by.y;
+            Path::line(Vec2::new(live.low.x, y), Vec2::new(live.high.x, y))
         };
         sheet.keyed(Role::Centre, format!("{SEAM}{}", side + 1), line);
     }
@@ -421,14 +334,14 @@ fn draw_strip(
 }
 
 /// The first sheet: which tile goes where, and how they are joined.
-fn map(spec: &Spec, tiles: &[Tile], marks: &[Mark], drawing: &Sheet, ink: &[[Vec2; 2]], job: &Job<'_>) -> Sheet {
+fn map(spec: &Spec, tiles: &[Tile], seams: &Seams, drawing: &Sheet, ink: &[[Vec2; 2]], job: &Job<'_>) -> Sheet {
     /// Space round map and words (mm).
     const ROUND: f64 = 4.0;
     let size = title_block::upright(spec);
     let mut sheet = Sheet::new(format!("{}, map", job.title), size, false);
     sheet.alt = format!("{} Map of its {} tiles.", job.alt, tiles.len());
     let area = room(size).body.without(ROUND, ROUND, ROUND, ROUND);
-    let reach = set_notes(&mut sheet, area, &map_notes(spec, tiles, marks, job));
+    let reach = set_notes(&mut sheet, area, &map_notes(spec, tiles, &seams.marks, job));
     let area = Area::new(area.low, Vec2::new(area.high.x, reach - ROUND));
     let mut all = tiles.iter().map(|tile| tile.part);
     let Some(first) = all.next() else { return sheet };
@@ -446,7 +359,7 @@ fn map(spec: &Spec, tiles: &[Tile], marks: &[Mark], drawing: &Sheet, ink: &[[Vec
         }
     }
     for (index, tile) in tiles.iter().enumerate() {
-        let zone = zone(tile, tiles);
+        let zone = zone(tile, tiles, seams);
         let (low, high) = (origin + zone.low * scale, origin + zone.high * scale);
         let edge = Path::rectangle(low, high.x - low.x, high.y - low.y, 0.0);
         sheet.keyed(Role::Dimension, format!("tile.{}", index + 1), edge);
@@ -466,7 +379,7 @@ fn map(spec: &Spec, tiles: &[Tile], marks: &[Mark], drawing: &Sheet, ink: &[[Vec
         sheet.text(label(middle - Vec2::new(0.0, 0.5 * height), Anchor::Middle, height, true, name));
     }
     let ink: Vec<[Vec2; 2]> = ink.iter().map(|segment| segment.map(|p| origin + p * scale)).collect();
-    map_marks(&mut sheet, marks, |p| origin + p * scale, &ink);
+    map_marks(&mut sheet, &seams.marks, |p| origin + p * scale, &ink);
     sheet
 }
 
@@ -527,7 +440,7 @@ fn map_notes(spec: &Spec, tiles: &[Tile], marks: &[Mark], job: &Job<'_>) -> Vec<
             "Map, not to scale. Print sheets 2 to {last} at 100 %, all on one printer. Measure rulers and diagonal on every one before it is trimmed.",
         )),
         Note::body(
-            "Each chain line on a tile is the middle of an overlap. Trim on it the left edge of every tile that has one on its left, and the lower edge of every tile that has one below.",
+            "Each chain line on a tile is a seam. Trim on it the left edge of every tile that has one on its left, and the lower edge of every tile that has one below.",
         ),
         Note::body(
             "Lay the trimmed edge on the chain line of the tile beside or below, so that the two halves of each numbered mark meet; tape it flat. Work from the lower left tile.",

@@ -21,7 +21,7 @@ from package import REPOSITORY
 PLAIN = 2e-4  # of polygonal corners and cut ends
 TUBE = 2e-3  # of a tube's ring, cut across at 161 levels by the program
 THIN = 0.05  # Bredt's thin wall against finite elements
-STATIONS = {"heron-roadster": [0, 11, 20, 33], "otter-van": [3, 20, 30]}
+STATIONS = {"heron-roadster": [0, 11, 20, 33], "heron-through": [2, 15, 27], "otter-van": [3, 20, 30]}
 TURN = math.radians(1)
 
 

@@ -9,6 +9,7 @@ use std::path::PathBuf;
 
 use lopdf::{Dictionary, Document, Object};
 use yokeline::audit::pdf as pdf_reader;
+use yokeline::drawing::collision::collisions;
 use yokeline::drawing::contents::{self, Part};
 use yokeline::drawing::sheet::{Item, Line};
 use yokeline::drawing::tile::{self, Grid, Job};
@@ -69,6 +70,59 @@ fn neighbours_show_the_same_marks_at_the_same_place_of_the_drawing() {
         assert!(places.len() >= 2, "{key}");
         assert!(places.iter().all(|place| (*place - places[0]).length() < 1e-9), "{key} {places:?}");
     }
+}
+
+/// A drawing on tiles of the roadster's paper, with lines that run along it from side to side at those heights.
+fn lined(size: [f64; 2], heights: &[f64]) -> Vec<Sheet> {
+    let spec = crate::common::heron();
+    let mut drawing = Sheet::new("Wrap", size, true);
+    drawing.keyed(Role::Cut, "outline", Path::rectangle(at(1.0, 1.0), size[0] - 2.0, size[1] - 2.0, 0.0));
+    for &height in heights {
+        drawing.line(Role::Score, Path::line(at(1.0, height), at(size[0] - 1.0, height)));
+    }
+    let heading = Heading { document: "wrap template".into(), scale: "1:1".into() };
+    let job = Job { title: "Wrap", alt: "A wrap.", heading: &heading, after: 0 };
+    tile::sheets(&spec, &Grid::of(spec.output.sheet, size), drawing, &job)
+}
+
+/// A seam's place in the drawing (mm) by a tile that has it.
+fn seam(sheets: &[Sheet], key: &str) -> Option<Vec2> {
+    sheets.iter().find_map(|sheet| {
+        let view = sheet.view.as_ref()?;
+        sheet.items.iter().find_map(|item| match item {
+            Item::Line(Line { key: Some(name), path, .. }) if name == key => Some(path.bounds().0 - view.at),
+            _ => None,
+        })
+    })
+}
+
+#[test]
+fn a_fold_line_along_a_seam_moves_the_seam() {
+    // Two rows: 170 by 400 on windows of 219.4 up share 38.8, middle at 200. The trim line may move by 13.9.
+    let free = lined([170.0, 400.0], &[]);
+    assert_eq!(free.len(), 3);
+    close(seam(&free, "seam.4").unwrap().y, 200.0, 1e-9);
+    for heights in [&[200.0][..], &[195.2, 204.8], &[194.0, 200.0, 206.0]] {
+        let sheets = lined([170.0, 400.0], heights);
+        assert_eq!(sheets.len(), 3);
+        let moved = seam(&sheets, "seam.4").unwrap().y;
+        assert!(heights.iter().all(|height| (height - moved).abs() >= 7.0), "{moved} {heights:?}");
+        close(seam(&sheets, "seam.3").unwrap().y, moved, 1e-9);
+        for sheet in &sheets {
+            assert_eq!(collisions(sheet), [], "{}", sheet.title);
+        }
+    }
+}
+
+#[test]
+fn a_row_more_is_taken_where_a_least_overlap_is_full() {
+    // 423.7 up leaves the least overlap, 15.1 mm, to two rows, and a fold line fills it.
+    let sheets = lined([170.0, 423.7], &[211.85]);
+    assert_eq!(sheets.len(), 4);
+    for sheet in &sheets {
+        assert_eq!(collisions(sheet), [], "{}", sheet.title);
+    }
+    assert_eq!(lined([170.0, 423.7], &[]).len(), 3);
 }
 
 #[test]
