@@ -1,5 +1,6 @@
 //! The band that stops a shop from cutting.
 
+use super::collision::Taken;
 use super::font::{Contour, Curve, Face};
 use super::layout::{label, text_width};
 use super::sheet::{Anchor, Item, Role, Sheet, Text};
@@ -10,10 +11,16 @@ const HEIGHTS: [f64; 6] = [20.0, 14.0, 10.0, 7.0, 5.0, 3.5];
 /// Share of the diagonal the words may fill.
 const SHARE: f64 = 0.75;
 
+/// Step between the places tried for the letters (mm).
+const STEP: f64 = 10.0;
+/// Room kept between the band and a ruler, a square or a mark (mm): the tip of a rule reads the end ticks there.
+const CLEAR: f64 = 2.0;
+
 /// Puts "DO NOT CUT: n checks fail" across every sheet; nothing where no check failed.
 ///
-/// Hollow letters run over the diagonal, so that every line under them stays
-/// readable; the same words stand in full in the upper and lower margin.
+/// Hollow letters run along the diagonal, so that every line under them stays
+/// readable, and keep off rulers, squares and registration marks, which are
+/// measured; the same words stand in full in the upper and lower margin.
 pub fn band(sheets: &mut [Sheet], failed: usize) {
     if failed == 0 {
         return;
@@ -21,19 +28,13 @@ pub fn band(sheets: &mut [Sheet], failed: usize) {
     let words =
         if failed == 1 { "DO NOT CUT: 1 check fails".to_owned() } else { format!("DO NOT CUT: {failed} checks fail") };
     for sheet in sheets {
-        let [width, height] = sheet.size;
-        let size = Vec2::new(width, height);
-        let diagonal = size.length();
-        let room = SHARE * diagonal;
-        let tall = HEIGHTS.into_iter().find(|&tall| text_width(&words, tall, true) <= room).unwrap_or(2.5);
-        let way = size.unit().unwrap_or(Vec2::new(1.0, 0.0));
-        let long = text_width(&words, tall, true);
-        let start = size * 0.5 - way * (0.5 * long) - way.left() * (0.5 * tall);
+        let Strip { start, way, tall, long } = Strip::on(sheet, &words);
         hollow(sheet, &words, start, way, tall);
         for side in [-0.5 * tall, 1.5 * tall] {
             let from = start + way.left() * side - way * tall;
             sheet.line(Role::Band, Path::line(from, from + way * (long + 2.0 * tall)));
         }
+        let [width, height] = sheet.size;
         // A cut file has no frame, and little room round its outline.
         let framed = sheet.items.iter().any(|item| matches!(item, Item::Line(line) if line.role == Role::Frame));
         let (margin, margin_tall) = if framed { (5.0, 3.5) } else { (2.5, 1.8) };
@@ -47,6 +48,64 @@ pub fn band(sheets: &mut [Sheet], failed: usize) {
             }
         }
     }
+}
+
+/// Where the hollow letters stand.
+#[derive(Clone, Copy)]
+struct Strip {
+    /// Foot of the first letter.
+    start: Vec2,
+    /// Direction of reading.
+    way: Vec2,
+    /// Cap height (mm).
+    tall: f64,
+    /// Length of the words (mm).
+    long: f64,
+}
+
+impl Strip {
+    /// The largest letters, as near to the middle as can be, that touch nothing by which a print is measured.
+    fn on(sheet: &Sheet, words: &str) -> Self {
+        let [width, height] = sheet.size;
+        let size = Vec2::new(width, height);
+        let way = size.unit().unwrap_or(Vec2::new(1.0, 0.0));
+        let room = SHARE * size.length();
+        let measured = Taken::of_role(sheet, Role::Check);
+        let at = |tall: f64, shift: Vec2| {
+            let long = text_width(words, tall, true);
+            Self { start: size * 0.5 + shift - way * (0.5 * long) - way.left() * (0.5 * tall), way, tall, long }
+        };
+        let fitting = HEIGHTS.into_iter().filter(|&tall| text_width(words, tall, true) <= room);
+        let largest = fitting.clone().next().unwrap_or(2.5);
+        let shifts = shifts(0.5 * width, 0.5 * height);
+        let mut places = fitting.flat_map(|tall| shifts.iter().map(move |&shift| at(tall, shift)));
+        places
+            .find(|strip| {
+                let corners = strip.corners();
+                let inside = |p: &Vec2| (0.0..=width).contains(&p.x) && (0.0..=height).contains(&p.y);
+                corners.iter().all(inside) && measured.spares_area(corners, CLEAR)
+            })
+            // A sheet without room for the least letters is a picture or a cut file, and nothing on it is printed to size.
+            .unwrap_or_else(|| at(largest, Vec2::default()))
+    }
+
+    fn corners(&self) -> Vec<Vec2> {
+        let Self { start, way, tall, long } = *self;
+        let corner = |x: f64, y: f64| start + way * x + way.left() * y;
+        let (left, right, low, high) = (-tall, long + tall, -0.5 * tall, 1.5 * tall);
+        vec![corner(left, low), corner(right, low), corner(right, high), corner(left, high)]
+    }
+}
+
+/// Shifts from the middle of a sheet up to its edges, the nearest first.
+fn shifts(across: f64, up: f64) -> Vec<Vec2> {
+    let steps = |reach: f64| {
+        let count = (reach / STEP).floor();
+        std::iter::successors(Some(-count), move |&k| (k < count).then_some(k + 1.0)).map(|k| k * STEP)
+    };
+    let mut shifts: Vec<Vec2> = steps(across).flat_map(|x| steps(up).map(move |y| Vec2::new(x, y))).collect();
+    shifts.sort_by(|a, b| a.length().total_cmp(&b.length()));
+    shifts
 }
 
 /// Outlines of letters along a direction.

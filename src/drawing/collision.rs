@@ -12,9 +12,9 @@
 //! What may touch: lines of the drawing cross and meet one another (edges,
 //! axes, hatching, extension and dimension lines, leaders; an arrow ends on
 //! its line). Shading is a ground: words stand wholly on it or wholly off it.
-//! The "DO NOT CUT" band runs over everything, in hollow letters. On a tile
-//! the chain line of a seam runs over the drawing, which the tile beside it
-//! shows again; what a tile's window cuts off is checked on the whole drawing.
+//! The "DO NOT CUT" band runs over everything but what a print is measured
+//! by, in hollow letters. On a tile the chain line of a seam runs over the
+//! drawing, which the tile beside it shows again; what a tile's window cuts off is checked on the whole drawing.
 //! On the map of the tiles the dots of their marks lie on the tiles' edges.
 //!
 //! Words count with the ink of their letters, by the font's own metrics;
@@ -282,8 +282,10 @@ impl<'a> Thing<'a> {
     /// Rules 1, 2, 4, 5: against another thing.
     fn fault_with(&self, other: &Self) -> Option<Fault> {
         let both = [self, other];
-        if both.iter().any(|thing| thing.role() == Role::Band && !thing.is_text()) {
-            return None;
+        let band = |thing: &&Self| thing.role() == Role::Band && !thing.is_text();
+        if both.iter().any(band) {
+            let measured = |thing: &&Self| thing.role() == Role::Check && !thing.is_text();
+            return both.iter().any(measured).then_some(Fault::CheckOnDrawing);
         }
         // Two things of the drawing under a window were judged as such.
         if self.under && other.under {
@@ -328,6 +330,18 @@ impl Taken {
     pub fn of(sheet: &Sheet) -> Self {
         let things = sheet.items.iter().map(Thing::of).filter(|thing| thing.role() != Role::Shade);
         Self { patches: things.flat_map(|thing| thing.patches).collect() }
+    }
+
+    /// The lines of one role.
+    pub fn of_role(sheet: &Sheet, role: Role) -> Self {
+        let things = sheet.items.iter().map(Thing::of).filter(|thing| thing.role() == role && !thing.is_text());
+        Self { patches: things.flat_map(|thing| thing.patches).collect() }
+    }
+
+    /// Whether a convex area keeps `clear` (mm) off everything.
+    pub fn spares_area(&self, corners: Vec<Vec2>, clear: f64) -> bool {
+        let area = Patch::new(corners);
+        !self.patches.iter().any(|other| other.overlaps(&area, clear))
     }
 
     /// Whether words keep `clear` (mm) off everything.

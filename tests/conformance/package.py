@@ -57,6 +57,13 @@ class Package:
         """The spec's entry of that name."""
         return next(entry for entry in self.spec[table] if entry["name"] == name)
 
+    def opening(self, plate, number):
+        """What the spec asks of a plate's opening. The plate of a column mount has one, an ellipse round the column."""
+        for name, mount in self.spec["column"].get("mount", {}).items():
+            if plate == f"{name} plate" and "plate" in mount:
+                return {"around": "column", "clearance": mount["plate"]["clearance"], "shape": "ellipse"}
+        return self.named("plate", plate)["opening"][number - 1]
+
 
 def file_name(name):
     """How a part's name stands in its file's name: small letters and digits, the rest hyphens."""

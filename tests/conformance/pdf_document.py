@@ -106,7 +106,8 @@ def check_fonts(tally, file):
 
 
 def text_by_poppler(file):
-    return subprocess.run(["pdftotext", "-layout", file, "-"], capture_output=True, text=True, check=True).stdout
+    # In reading order: words wrapped in a cell of the title block follow one another.
+    return subprocess.run(["pdftotext", file, "-"], capture_output=True, text=True, check=True).stdout
 
 
 def text_by_mupdf(file):

@@ -70,7 +70,7 @@ def spoil(tally, file, bad, part, judge, package):
     if part.get("shop"):
         paths += [("notch.shop.1", MOVED, "notch.shop.1"), ("notch.shop.1", None, "loops counted")]
     for key, under, at in paths:
-        if at.endswith("axis") and package.named("plate", part["name"])["opening"][0].get("around") != "column":
+        if at.endswith("axis") and package.opening(part["name"], 1).get("around") != "column":
             continue
         how = {MOVED: "moved by 0.1 mm", STRETCHED: "stretched by 2 %", None: "not marked"}[under]
         refuses(f"with {key} {how}", at, lambda stream: put_path_under(stream, key.encode(), under), forms=True)

@@ -111,7 +111,7 @@ def nearest(vertices, corners):
 
 def stand_off(rim, plate, number, package):
     """Radius error along the curved rim of an opening round the column; None for other openings."""
-    entry = package.named("plate", plate["name"])["opening"][number - 1]
+    entry = package.opening(plate["name"], number)
     if entry.get("around") != "column":
         return None
     column = package.spec["column"]
