@@ -6,7 +6,7 @@ const ERROR: &str = "record/turn-error.svg";
 const PHASE: &str = "record/phase-intermediate.svg";
 
 /// The line of an SVG file with this id changed.
-fn line(id: &str, change: impl FnOnce(&str) -> String) -> impl FnOnce(Vec<u8>) -> Vec<u8> {
+pub(super) fn line(id: &str, change: impl FnOnce(&str) -> String) -> impl FnOnce(Vec<u8>) -> Vec<u8> {
     let mark = format!("id=\"{id}\"");
     move |bytes| {
         let text = String::from_utf8(bytes).unwrap();
@@ -16,7 +16,7 @@ fn line(id: &str, change: impl FnOnce(&str) -> String) -> impl FnOnce(Vec<u8>) -
 }
 
 /// The n-th number of a path's data moved by a hundredth of a millimetre, five times what is allowed.
-fn nudged(line: &str, n: usize) -> String {
+pub(super) fn nudged(line: &str, n: usize) -> String {
     let (head, rest) = line.split_once(" d=\"").unwrap();
     let (data, tail) = rest.split_once('"').unwrap();
     let mut seen = 0;

@@ -6,7 +6,7 @@ use super::{PAGE, Package, banded, clean, found, heron, made, named, off, seal, 
 use crate::common::HERON;
 
 /// Replaces words that stand in the page, the first of them.
-fn put(old: &str, new: &str) -> impl FnOnce(Vec<u8>) -> Vec<u8> {
+pub(super) fn put(old: &str, new: &str) -> impl FnOnce(Vec<u8>) -> Vec<u8> + use<> {
     let (old, new) = (old.to_owned(), new.to_owned());
     move |bytes| {
         let text = String::from_utf8(bytes).unwrap();
@@ -16,7 +16,7 @@ fn put(old: &str, new: &str) -> impl FnOnce(Vec<u8>) -> Vec<u8> {
 }
 
 /// The number of a figure, and its words, as they stand on the page.
-fn figure(package: &Package, pointer: &str) -> (String, String) {
+pub(super) fn figure(package: &Package, pointer: &str) -> (String, String) {
     let text = std::str::from_utf8(&package[PAGE]).unwrap();
     let rest = text.split_once(&format!("data-pointer=\"{pointer}\"")).unwrap().1;
     let (value, rest) = rest.split_once("value=\"").unwrap().1.split_once('"').unwrap();

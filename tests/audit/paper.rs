@@ -11,7 +11,7 @@ const BRACKET_PDF: &str = "print/plate-column-bracket.pdf";
 const NOTCH_PDF: &str = "print/notch-left-rail-notch.pdf";
 
 /// Changes the line of an SVG file with this id.
-fn svg_line(id: &str, change: impl FnOnce(&str) -> String) -> impl FnOnce(Vec<u8>) -> Vec<u8> {
+pub(super) fn svg_line(id: &str, change: impl FnOnce(&str) -> String) -> impl FnOnce(Vec<u8>) -> Vec<u8> {
     let mark = format!("id=\"{id}\"");
     move |bytes| {
         let text = String::from_utf8(bytes).unwrap();
@@ -21,7 +21,7 @@ fn svg_line(id: &str, change: impl FnOnce(&str) -> String) -> impl FnOnce(Vec<u8
 }
 
 /// Every point of a path of straight lines and arcs, moved; radii and points stretched by `grow` about a centre.
-fn redrawn(line: &str, centre: [f64; 2], grow: f64, shift: [f64; 2]) -> String {
+pub(super) fn redrawn(line: &str, centre: [f64; 2], grow: f64, shift: [f64; 2]) -> String {
     let (head, rest) = line.split_once(" d=\"").unwrap();
     let (data, tail) = rest.split_once('"').unwrap();
     let mut words = data.split(' ');
@@ -229,7 +229,7 @@ fn what_could_move_ink_unmeasured_is_refused() {
     }
 }
 
-fn catalog(document: &mut Document) -> &mut Dictionary {
+pub(super) fn catalog(document: &mut Document) -> &mut Dictionary {
     document.catalog_mut().unwrap()
 }
 
@@ -270,12 +270,12 @@ fn another_document_title_is_named() {
     found(heron(), "drawings/shaft-intermediate.pdf", "title", title);
 }
 
-fn page(document: &mut Document, number: u32) -> &mut Dictionary {
+pub(super) fn page(document: &mut Document, number: u32) -> &mut Dictionary {
     let id: ObjectId = document.get_pages()[&number];
     document.get_dictionary_mut(id).unwrap()
 }
 
-fn page_box(low: i64, width: f32) -> Object {
+pub(super) fn page_box(low: i64, width: f32) -> Object {
     Object::Array(vec![low.into(), low.into(), width.into(), 792.into()])
 }
 

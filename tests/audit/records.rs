@@ -7,7 +7,7 @@ use super::{Package, found, heron, named, seal, swapped};
 const RESULTS: &str = "results.json";
 
 /// Damages a value of the results.
-fn value(damage: impl FnOnce(&mut Value)) -> impl FnOnce(Vec<u8>) -> Vec<u8> {
+pub(super) fn value(damage: impl FnOnce(&mut Value)) -> impl FnOnce(Vec<u8>) -> Vec<u8> {
     |bytes| {
         let mut results = serde_json::from_slice(&bytes).unwrap();
         damage(&mut results);

@@ -14,7 +14,9 @@ use crate::common::HERON;
 const FILE: &str = "solids/shaft-intermediate.step";
 
 /// The file of a shaft that differs from the solved one in a size, its chamfer (mm) or what is said of it.
-fn another(change: impl FnOnce(&mut ShaftResult, &mut Option<f64>, &mut StepMeta)) -> impl FnOnce(Vec<u8>) -> Vec<u8> {
+pub(super) fn another(
+    change: impl FnOnce(&mut ShaftResult, &mut Option<f64>, &mut StepMeta),
+) -> impl FnOnce(Vec<u8>) -> Vec<u8> {
     |_| {
         let solved = pipeline::solve("linkage.toml", HERON.as_bytes(), &mut |_| ()).unwrap();
         let (spec, mut result) = (&solved.spec, solved.solution.shafts[0].clone());
@@ -136,7 +138,7 @@ fn another_product_name_is_named() {
 }
 
 /// Records by name, each with its line.
-fn records(text: &str, name: &str) -> Vec<String> {
+pub(super) fn records(text: &str, name: &str) -> Vec<String> {
     let start = format!(" = {name}(");
     text.lines().filter(|line| line.contains(&start)).map(str::to_owned).collect()
 }

@@ -11,12 +11,12 @@ const BOOK: &str = "print/all.pdf";
 
 /// Page of the book that repeats a page of the firewall's template: contents, notch, liner, tiled doublers, two of the bracket and its strips before
 /// it.
-const fn bound(page: u32) -> u32 {
+pub(super) const fn bound(page: u32) -> u32 {
     16 + page
 }
 
 /// Changes the line that puts the drawing on a tile, `1 0 0 1 x y cm`.
-fn placed(change: impl FnOnce([f64; 6]) -> [f64; 6]) -> impl FnOnce(String) -> String {
+pub(super) fn placed(change: impl FnOnce([f64; 6]) -> [f64; 6]) -> impl FnOnce(String) -> String {
     |text| {
         let (head, rest) = text.split_once("re W n\n").unwrap();
         let (line, tail) = rest.split_once("cm\n").unwrap();
@@ -27,7 +27,7 @@ fn placed(change: impl FnOnce([f64; 6]) -> [f64; 6]) -> impl FnOnce(String) -> S
 }
 
 /// Changes the window of a tile, `x y w h re`.
-fn window(change: impl FnOnce([f64; 4]) -> [f64; 4]) -> impl FnOnce(String) -> String {
+pub(super) fn window(change: impl FnOnce([f64; 4]) -> [f64; 4]) -> impl FnOnce(String) -> String {
     |text| {
         let (head, tail) = text.split_once(" re W n\n").unwrap();
         let (head, line) = head.rsplit_once('\n').unwrap();
@@ -73,7 +73,7 @@ fn ink_under_a_window_is_refused() {
 }
 
 /// The one form of a document.
-fn form(document: &Document) -> ObjectId {
+pub(super) fn form(document: &Document) -> ObjectId {
     let mut forms = document.objects.iter().filter(|(_, object)| {
         let kind = object.as_stream().ok().and_then(|stream| stream.dict.get(b"Subtype").ok()?.as_name().ok());
         kind == Some(b"Form")
