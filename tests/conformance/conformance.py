@@ -23,6 +23,7 @@ import print_test
 import rail_sections
 import rail_solids
 import random_plates
+import random_solids
 import step_properties
 import step_solids
 import survey_adjust
@@ -85,6 +86,12 @@ def plates(tally):
         random_plates.run(tally, Path(scratch), REPOSITORY / "target/debug/yokeline")
 
 
+def solids(tally):
+    print(f"\n{random_solids.__doc__.splitlines()[0]}")
+    with tempfile.TemporaryDirectory() as scratch:
+        random_solids.run(tally, Path(scratch), REPOSITORY / "target/debug/yokeline")
+
+
 def counted(job, *arguments):
     """A job in a process of its own: what it printed and counted."""
     tally, words = Tally(), io.StringIO()
@@ -100,7 +107,7 @@ def counted(job, *arguments):
 
 def main(folders):
     # The longest first, so that no core waits at the end.
-    jobs = [(chains,), (plates,), (printed_sample,)] + [(package_checks, folder) for folder in folders]
+    jobs = [(chains,), (plates,), (solids,), (printed_sample,)] + [(package_checks, folder) for folder in folders]
     passed, failed = 0, []
     # A process for each core; what they say is told in the order asked for.
     with concurrent.futures.ProcessPoolExecutor(max_workers=os.cpu_count()) as pool:

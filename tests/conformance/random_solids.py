@@ -1,0 +1,103 @@
+"""Random shafts as OpenCASCADE reads them, half of them in inches, and a sample written anew in inches under AP214.
+
+The specs are written here, from a fixed seed, and made by the program: lines of joints with a shaft between each two.
+Each file is judged as those of the samples are: one valid solid, no warning, volume and area to 1e-9 of a closed form.
+Random plates are read by random_plates.py; shafts and plates together are two hundred.
+"""
+
+import random
+import re
+import subprocess
+
+import plate_solids
+import rail_solids
+import random_plates
+import step_properties
+import step_solids
+from package import REPOSITORY, Package
+from tally import Tally
+
+SHAFTS, LINES = 7, 18
+# A channel rail, plates with openings; written anew in inches under the other schema.
+AGAIN = "otter-van"
+
+
+def run(tally, scratch, program):
+    numbers = random.Random(20260315)
+    solids = 0
+    for number in range(LINES):
+        package = made(tally, scratch, program, f"line-{number}", line(numbers, number % 2 == 1))
+        solids += judge(tally, package) if package else 0
+    tally.ok("random shafts: read by OpenCASCADE", solids == LINES * SHAFTS, str(solids))
+    inches(tally, scratch, program)
+
+
+def made(tally, scratch, program, name, text):
+    source, folder = scratch / f"{name}.toml", scratch / name
+    source.write_text(text, "utf-8")
+    # 1: rules fail, as they may on parts like these; the package is written all the same.
+    ran = subprocess.run([program, "make", source, "-o", folder], capture_output=True, text=True)
+    tally.ok(f"{source.name}: made and audited", ran.returncode in (0, 1) and folder.is_dir(), ran.stderr[-300:])
+    return Package(folder) if folder.is_dir() else None
+
+
+def judge(tally, package):
+    """The number of shafts read; every wrong line is told, the good ones counted."""
+    trial = Tally(quiet=True)
+    shafts = {piece.file: piece for shaft in package.results["shafts"] for piece in step_solids.pieces(package, shaft)}
+    files = package.files("solids/shaft-*.step")
+    for file in files:
+        step_solids.check(trial, file, shafts[file.name], package)
+    bad = "; ".join(trial.failed[:3])
+    tally.ok(f"{package.folder.name}: {len(files)} shafts, {trial.passed} measures", not trial.failed and bool(files), bad)
+    return len(files)
+
+
+def inches(tally, scratch, program):
+    """A sample's spec with its solids in inches: every check on solids holds, what they state too."""
+    text = (REPOSITORY / "examples" / AGAIN / "linkage.toml").read_text("utf-8")
+    package = made(tally, scratch, program, f"{AGAIN}-in-inches", random_plates.inch_solids(text))
+    if not package:
+        return
+    tally.ok("in inches", judge(tally, package) > 0 and plate_solids.whole(tally, package) > 0)
+    for rail in package.results["rails"]:
+        file = package.folder / f"solids/rail-{rail_solids.file_name(rail['name'])}.step"
+        rail_solids.check(tally, file, rail, package)
+    for file in package.files("solids/*-*.step"):
+        step_properties.check(tally, file, package)
+
+
+def line(numbers, inch):
+    """A line of joints that goes up and down, with a bearing on every shaft but the first."""
+    joints = SHAFTS + 1
+    far = 12 * (joints - 1)
+    lines = [
+        "format = 1",
+        "[build]",
+        'title = "line"',
+        'units = "in"',
+        "[output]",
+        f'step_unit = "{"in" if inch else "mm"}"',
+        "[column]",
+        "end = [0, 0, 0]",
+        "beyond = [12, 0, 2]",
+        'form = "dd-3/4"',
+        "exposed = 2",
+        "[gear]",
+        f"end = [{far + 1.2}, 0, 1]",
+        f"toward = [{far + 13.2}, 0, 2]",
+        'form = "dd-3/4"',
+        "exposed = 2",
+    ]
+    for number in range(joints):
+        lines += ["[[joint]]", f'name = "j{number}"', 'part = "single-3/4"']
+        if 0 < number < joints - 1:
+            at = [12 * number + numbers.uniform(-2, 2), numbers.uniform(0, 2), 2 * (number % 2) + numbers.uniform(0, 1)]
+            lines.append(f"centre = {random_plates.rounded(at)}")
+    for number in range(1, joints):
+        lines += ["[[shaft]]", f'name = "s{number}"', 'stock = "dd-3/4"', 'material = "1018-cold-drawn"']
+        if numbers.random() < 0.7:
+            lines.append(f"chamfer = {numbers.uniform(0.005, 0.04):.4f}")
+        if number > 1:
+            lines.append("bearing = { at = 6, bore = 0.757 }")
+    return "\n".join(lines) + "\n"
