@@ -4,6 +4,7 @@ mod any;
 mod moving;
 mod regions;
 mod standing;
+mod tilted;
 mod tubes;
 
 use std::f64::consts::PI;

@@ -132,7 +132,7 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
     let (reactions, bearings) = reaction::reactions(spec, &chain, &shafts, &set);
     let certain = shafts.iter().all(|shaft| shaft.twist.certain || shaft.twist.wanted.is_none());
     let motion = motion::motion(&uneven, &psi, &set, &best);
-    let tilt = tilt::tilt(spec, &shafts, around, &notch_gaps)?;
+    let tilt = tilt::tilt(spec, &shafts, around, &notches)?;
     rim::over_motions(spec, &rooms, linkage.as_ref(), &mut plates);
     let solution = Solution {
         phase: advice::phases(spec, &motion),

@@ -5,9 +5,9 @@ use serde::{Deserialize, Serialize};
 use super::bodies;
 use super::clearance::{Around, NotchGap, clearances};
 use super::motion::{Unevenness, relative_phases};
-use super::solution::{Clearance, ShaftResult};
+use super::solution::{Clearance, NotchResult, ShaftResult};
 use super::travel::Linkage;
-use super::{chain, fit};
+use super::{chain, fit, notch};
 use crate::diagnostic::Diagnostic;
 use crate::geometry::Vec3;
 use crate::spec::Spec;
@@ -26,8 +26,8 @@ pub struct TiltResult {
     pub ratio_max: f64,
     /// By how much each shaft gets longer between its crosses (mm); negative: shorter.
     pub longer: Vec<f64>,
-    /// Least gaps with the column there, over all motions. A rail that is notched has no row for the parts that its notch
-    /// is cut for: the notch is traced for the column as taped.
+    /// Least gaps with the column there, over all motions; to a notched rail those to the wall that its notch, cut for the
+    /// column as taped, leaves standing.
     #[serde(default)]
     pub clearances: Vec<Clearance>,
 }
@@ -55,7 +55,7 @@ pub(super) fn tilt(
     spec: &Spec,
     shafts: &[ShaftResult],
     around: Around<'_>,
-    notched: &[NotchGap],
+    notches: &[NotchResult],
 ) -> Result<Vec<TiltResult>, Vec<Diagnostic>> {
     let Some(tilt) = &spec.column.tilt else { return Ok(Vec::new()) };
     let twists: Vec<_> = shafts.iter().map(|shaft| shaft.twist.clone()).collect();
@@ -66,11 +66,12 @@ pub(super) fn tilt(
         // Its motions carry the column from there: the tilt is the joint nearest to the wheel.
         let linkage = Linkage::new(&tilted, &chain);
         let rooms = bodies::moved_rooms(&tilted, &chain);
-        let mut gaps = clearances(&tilted, &rooms, around, &[], linkage.as_ref());
-        let is_notched = |row: &Clearance| {
-            notched.iter().any(|gap| spec.rails[gap.rail].name == row.obstacle && spec.body_name(gap.body) == row.part)
-        };
-        gaps.retain(|row| !is_notched(row));
+        let standing = tilted.notches.iter().zip(notches).flat_map(|(row, cut)| {
+            let gaps = notch::gaps_left(row, &around.rails[row.rail], &rooms, &cut.shop);
+            gaps.into_iter().map(|gap| NotchGap { rail: row.rail, body: gap.body, gap: gap.gap, point: gap.point })
+        });
+        let standing: Vec<NotchGap> = standing.collect();
+        let gaps = clearances(&tilted, &rooms, around, &standing, linkage.as_ref());
         let whole = Unevenness::of_chain(&chain.uneven_angles(), &relative_phases(&set, &chain.uneven_psi()));
         Ok(TiltResult {
             tilt: angle.to_degrees(),

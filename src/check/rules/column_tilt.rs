@@ -53,7 +53,7 @@ fn judge(case: &mut Case<'_>) {
     }
 }
 
-/// The tightest row of every part against its need, and what a notch leaves open.
+/// The tightest row of every part against its need.
 fn clearances(case: &mut Case<'_>, words: &str, rows: &[Clearance]) {
     let mut judged: Vec<&str> = Vec::new();
     // The tightest stands first within a part.
@@ -73,11 +73,5 @@ fn clearances(case: &mut Case<'_>, words: &str, rows: &[Clearance]) {
             let message = format!("{message}: lessen the tilt, or make room");
             case.say(Status::Fail, &subject, pair, "mm", message);
         }
-    }
-    for notch in &case.spec.notches {
-        let rail = &case.spec.rails[notch.rail].name;
-        let subject = format!("{words}, rail {rail}");
-        let message = "its notch is cut for the column as taped: try the gap in it with the column there";
-        case.open(&subject, message);
     }
 }

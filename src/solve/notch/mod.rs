@@ -20,7 +20,7 @@ use crate::geometry::contour::{self, Loop};
 use crate::geometry::{Vec2, Vec3};
 use crate::quantity;
 use crate::spec::Spec;
-use crate::spec::types::{Body, ShopShape};
+use crate::spec::types::{Body, Notch, ShopShape};
 
 use super::bodies::Room;
 use super::rail::RailShape;
@@ -181,6 +181,14 @@ pub fn notch_over(
     Ok(trace)
 }
 
+/// Gaps from rooms that lie otherwise than the notch was traced for to the wall its outline `shop` leaves standing; none
+/// where the notch names none of their bodies.
+pub fn gaps_left(row: &Notch, rail: &RailShape, rooms: &[Room], shop: &[Vec<Vec2>]) -> Vec<BodyGap> {
+    let chosen: Vec<Room> = rooms.iter().filter(|room| row.bodies.contains(&room.body)).copied().collect();
+    let rule = WallRule::new(rail, &chosen, row.clearance);
+    rule.gaps(rail, shop, &rule.bounds())
+}
+
 /// The row of the results for a traced notch: outlines, liner, doublers, and the section along it.
 pub fn result(spec: &Spec, index: usize, trace: &NotchTrace) -> Option<NotchResult> {
     let row = spec.notches.get(index)?;
@@ -313,8 +321,7 @@ impl WallRule {
         (corner, shape): (f64, ShopShape),
         tube: Option<&Tube>,
     ) -> Option<NotchTrace> {
-        let bounds =
-            Bounds { length: self.length, lips: self.girth.is_none().then_some(self.range), girth: self.girth };
+        let bounds = self.bounds();
         let (polygons, off) = self.taken(&bounds);
         let traced = self.whole(contour::union(&polygons, self.girth))?;
         let shop = match tube {
@@ -350,6 +357,11 @@ impl WallRule {
             spread: None,
             warnings: Vec::new(),
         })
+    }
+
+    /// What bounds an outline on the rail.
+    fn bounds(&self) -> Bounds {
+        Bounds { length: self.length, lips: self.girth.is_none().then_some(self.range), girth: self.girth }
     }
 
     /// The traced outline with each of its loops held by the shape asked for.
