@@ -1,6 +1,7 @@
 //! Gaps over motions.
 
 mod arm;
+mod bearing;
 mod chain;
 mod curves;
 mod roadster;

@@ -1,7 +1,7 @@
 //! The rooms that shafts and joints take.
 //!
 //! A shaft is a round cylinder of its largest diameter between its ends as
-//! cut (flats ignored: it turns); a joint is a ball of its swing about the
+//! cut (flats ignored: it turns), and one of its bearing's housing; a joint is a ball of its swing about the
 //! cross and, for each hub, a cylinder from the cross to the hub's outer face;
 //! a double joint has a ball at both crosses and a cylinder of its hubs between.
 
@@ -62,7 +62,7 @@ pub fn column_tube(spec: &Spec) -> Option<(f64, f64)> {
 ///   `exposed` behind the end up to the second point, or 600 mm where that lies on the linkage's side.
 /// - Joint: a ball of `swing` about each cross, each hub from the nearer cross to its outer face, and between the two
 ///   crosses of a double a cylinder of `hub`.
-/// - Shaft: its largest diameter between its two ends as cut.
+/// - Shaft: its largest diameter between its two ends as cut, and the housing of its bearing where that has a size.
 /// - Gear: its exposed shaft only.
 pub fn rooms(spec: &Spec, chain: &Chain, shafts: &[ShaftResult]) -> Vec<Room> {
     let ends = shafts.iter().map(|shaft| {
@@ -100,6 +100,11 @@ fn rooms_between(spec: &Spec, chain: &Chain, ends: impl Iterator<Item = (Vec3, V
 
     for (i, (shaft, (from, to))) in spec.shafts.iter().zip(ends).enumerate() {
         cylinder(Body::Shaft(i), from, to, shaft.diameter());
+        let Some((bearing, housing)) = shaft.bearing.as_ref().and_then(|b| Some((b, b.housing?))) else { continue };
+        let axis = chain.axes[i + 1];
+        let middle = chain.lower_cross(i) + axis * chain.bearing_station(i, bearing.at);
+        let half = axis * (0.5 * housing.width);
+        cylinder(Body::Shaft(i), middle - half, middle + half, housing.outside);
     }
     for (i, joint) in spec.joints.iter().enumerate() {
         let (upper, lower) = (chain.upper_cross(i), chain.lower_cross(i));

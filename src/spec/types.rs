@@ -35,7 +35,7 @@ pub use motion::{Lift, Motion, MotionPath, Moved};
 pub use mount::{Mount, Mounts, Wedge};
 pub use notch::{Doubler, Liner, LinerKind, Notch, ShopShape};
 pub use plate::{Bend, Countersink, Hole, HolePlace, HoleSize, Opening, OpeningShape, Outline, Plate, PlatePlace};
-pub use shaft::{Bearing, BearingAt, CutEnd, Journal, Shaft, ShaftEnd, Slip, TwistWish};
+pub use shaft::{Bearing, BearingAt, CutEnd, Housing, Journal, Shaft, ShaftEnd, Slip, TwistWish};
 pub use survey::{Along, Measure, Reading, Survey, SurveyPoint, View};
 pub use vehicle::{Edge, Face, Mark, Obstacle, ObstacleKind, ObstacleShape, Rail, Section};
 

@@ -9,7 +9,7 @@ use crate::solve::bodies::{self, RoomShape};
 use crate::solve::chain::{self, Chain};
 use crate::solve::clearance::solid;
 use crate::spec::Spec;
-use crate::spec::types::{BearingAt, Body, Motion, Moved, setback};
+use crate::spec::types::{Bearing, BearingAt, Body, Motion, Moved, setback};
 
 /// Rounds in which the bounds of all crosses settle; one a joint and a few for double joints do.
 const ROUNDS: usize = 60;
@@ -51,6 +51,8 @@ pub struct Spread {
     pub axes: Vec<f64>,
     /// Change of a double joint's setback (mm).
     pub setbacks: Vec<f64>,
+    /// Of the eye that each shaft passes (mm); 0 where it passes none.
+    pub eyes: Vec<f64>,
 }
 
 impl Linkage {
@@ -88,9 +90,10 @@ impl Linkage {
             bearing.at = BearingAt::Eye { centre, to: Some(chain.span(shaft)) };
             eyes[shaft] = Some(Eye { place: point(centre, bearings[shaft].clone()), from, to: i });
         }
-        for (shaft, eye) in taped.shafts.iter_mut().zip(&eyes) {
-            if eye.is_none() {
-                shaft.bearing = None;
+        // The others place nothing: they stay where they stand along their shafts.
+        for (i, eye) in eyes.iter().enumerate() {
+            if let (None, Some(bearing)) = (eye, &mut taped.shafts[i].bearing) {
+                bearing.at = BearingAt::Along(chain.bearing_station(i, bearing.at));
             }
         }
         let (first, end) = (chain.centres[0], chain.centres[last]);
@@ -158,7 +161,12 @@ impl Linkage {
         let middle: Vec<f64> = range.iter().map(|[low, high]| f64::midpoint(*low, *high)).collect();
         let ends = [slide(&self.column), slide(&self.gear)];
         let turns = [turn(&self.column), turn(&self.gear)];
-        let mut still = Spread { centres: vec![0.0; count], axes: vec![0.0; count + 1], setbacks: vec![0.0; count] };
+        let mut still = Spread {
+            centres: vec![0.0; count],
+            axes: vec![0.0; count + 1],
+            setbacks: vec![0.0; count],
+            eyes: self.eyes.iter().map(|eye| eye.as_ref().map_or(0.0, |eye| slide(&eye.place))).collect(),
+        };
         (still.axes[0], still.axes[count]) = (turns[0], turns[1]);
         let mut bounds = still.clone();
         let eye_at = |i: usize| {
@@ -233,7 +241,8 @@ impl Linkage {
                 let gaps = self.taped.joints[i].lower.gap(None).max(self.taped.joints[i + 1].upper.gap(None));
                 let back = chain.setbacks[i].max(chain.setbacks[i + 1]);
                 let arm = back + gaps.abs() + 0.5 * self.taped.shafts[i].diameter();
-                cross(i).max(cross(i + 1)) + arm * chord(spread.axes[i + 1])
+                let bar = cross(i).max(cross(i + 1)) + arm * chord(spread.axes[i + 1]);
+                self.taped.shafts[i].bearing.as_ref().map_or(bar, |bearing| bar.max(housing(spread, i, bearing)))
             }
             Body::Column | Body::Gear => f64::INFINITY,
         }
@@ -308,7 +317,23 @@ impl Spread {
 
     fn widened(&self) -> Self {
         let wide = |bounds: &[f64]| bounds.iter().map(|bound| bound * (1.0 + WIDEN) + WIDEN).collect();
-        Self { centres: wide(&self.centres), axes: wide(&self.axes), setbacks: wide(&self.setbacks) }
+        Self {
+            centres: wide(&self.centres),
+            axes: wide(&self.axes),
+            setbacks: wide(&self.setbacks),
+            eyes: self.eyes.clone(),
+        }
+    }
+}
+
+/// How far (mm) a point of a bearing's housing can be from where it is in the middle.
+fn housing(spread: &Spread, shaft: usize, bearing: &Bearing) -> f64 {
+    let Some(housing) = bearing.housing else { return 0.0 };
+    let arm = 0.5 * libm::hypot(housing.outside, housing.width);
+    let turn = chord(spread.axes[shaft + 1]);
+    match bearing.at {
+        BearingAt::Eye { .. } => spread.eyes[shaft] + arm * turn,
+        BearingAt::Along(station) => spread.centres[shaft] + spread.setbacks[shaft] + (station + arm) * turn,
     }
 }
 

@@ -34,5 +34,12 @@ pub(super) static BEARING: Keys = keys(
              the upper. On the last shaft, whose lower cross follows from the gear, it places the upper one",
         ),
         Key::may("bore", LENGTH, "its fit on the bar is not judged", "bore of the bearing"),
+        Key::may(
+            "outside",
+            LENGTH,
+            "it takes no room of its own",
+            "across its housing, the largest round the shaft's line: with `width` a room that must be clear like the shaft's",
+        ),
+        Key::may("width", LENGTH, "none; needed with `outside`", "of the housing, along the shaft"),
     ],
 );

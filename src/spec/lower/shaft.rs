@@ -10,7 +10,8 @@ use crate::quantity::{INCH, Unit, both_units};
 use crate::spec::keys::{Kind, Sign};
 use crate::spec::raw::{Reader, Table};
 use crate::spec::types::{
-    Axes, Bearing, BearingAt, Build, Form, FormShape, Hold, Hub, Journal, Material, Shaft, ShaftEnd, Unmeasured,
+    Axes, Bearing, BearingAt, Build, Form, FormShape, Hold, Housing, Hub, Journal, Material, Shaft, ShaftEnd,
+    Unmeasured,
 };
 
 /// Left on when sawing (mm): what a bench grinder takes off a fitted end; common practice, no source.
@@ -171,7 +172,33 @@ fn bearing_of(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<Bearing> {
     if matches!(at, BearingAt::Eye { .. }) && reader.axes == Axes::MockUp {
         mock_up::needs_places(reader, node.span, "a bearing at a point");
     }
-    Some(Bearing { at, bore })
+    let housing = housing(reader, table, bore);
+    Some(Bearing { at, bore, housing })
+}
+
+/// The room a bearing takes: both of its sizes, or none.
+fn housing(reader: &mut Reader<'_>, table: &Table<'_>, bore: Option<f64>) -> Option<Housing> {
+    let (outside, width) = (reader.length(table, "outside"), reader.length(table, "width"));
+    for (given, other) in [("outside", "width"), ("width", "outside")] {
+        if table.has(given) && !table.has(other) {
+            let message =
+                format!("`{given}` of a bearing has no meaning without `{other}`: its room is a cylinder of both");
+            let help = format!("measure its housing and add `{other}`, or take `{given}` out");
+            reader.error("no-meaning", table.span_of(given), message, help);
+        }
+    }
+    if let (Some(outside), Some(bore)) = (outside, bore)
+        && outside <= bore
+    {
+        let units = reader.units;
+        let message = format!(
+            "the bearing's outside {} is no larger than its bore {}",
+            both_units(outside, units),
+            both_units(bore, units)
+        );
+        reader.error("bad-value", table.span_of("outside"), message, "measure across its housing");
+    }
+    Some(Housing { outside: outside?, width: width? })
 }
 
 fn material(reader: &mut Reader<'_>, table: &Table<'_>) -> Option<Material> {

@@ -162,6 +162,17 @@ pub struct Bearing {
     pub at: BearingAt,
     /// Its bore (mm).
     pub bore: Option<f64>,
+    /// The room it takes.
+    pub housing: Option<Housing>,
+}
+
+/// The room of a support bearing: a cylinder about the shaft's line, its middle at the bearing's.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Housing {
+    /// Across it (mm).
+    pub outside: f64,
+    /// Along the shaft (mm).
+    pub width: f64,
 }
 
 /// A seat turned on the bar for its bearing, its middle at the bearing's.
