@@ -39,6 +39,14 @@ pub(super) fn measure(file: &str, found: &[PdfPage], plan: &Plan, report: &mut A
     }
 }
 
+/// The same views on a page of the record.
+pub(super) fn on_record(file: &str, found: &[PdfPage], plan: &Plan, report: &mut AuditReport) {
+    match found.iter().find(|page| VIEWS.iter().any(|(view, _)| page.find(&format!("{view}.axis.1")).is_some())) {
+        Some(page) => views(file, |key| page.find(key), &page.texts, PDF, plan, report),
+        None => report.wrong(file, "layout", "three views", "missing"),
+    }
+}
+
 /// Its first page as SVG.
 pub(super) fn svg(file: &str, bytes: &[u8], plan: &Plan, report: &mut AuditReport) {
     let Some(found) = open_svg(file, bytes, plan, report) else { return };

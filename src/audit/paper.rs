@@ -78,6 +78,7 @@ fn record(file: &str, pages: &[pdf::PdfPage], plan: &Plan, report: &mut AuditRep
     let solid = |text: &str| text.split_whitespace().collect::<String>();
     says(file, &solid(&words), "build-record number", &[solid(&plan.spec.build.record)], report);
     heading(file, pages, "build record", report);
+    layout::on_record(file, pages, plan, report);
 }
 
 /// The same as SVG.

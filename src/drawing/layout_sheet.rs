@@ -159,6 +159,31 @@ fn written(spec: &Spec, solution: &Solution, linkage: &Linkage<'_>, smaller: usi
     sheets
 }
 
+/// The three views on a page of the record, and who is who in them.
+pub(super) fn picture(pages: &mut Pages, spec: &Spec, solution: &Solution, path: String, title: String) {
+    /// Most and least height of the views (mm): half a page of Letter or A4, and where they get too small to read.
+    const MOST: f64 = 140.0;
+    const LEAST: f64 = 100.0;
+    let mut names: Vec<String> =
+        spec.joints.iter().enumerate().map(|(i, j)| format!("J{} {}", i + 1, j.name)).collect();
+    names.extend(solution.shafts.iter().enumerate().map(|(i, shaft)| format!("S{} {}", i + 1, shaft.name)));
+    names.extend(tight::told(solution));
+    pages.notes(&[Note::body(format!("In the views: {}.", names.join("; ")))]);
+    let linkage = linkage(spec, solution);
+    let height = if pages.left() < LEAST { MOST } else { pages.left().min(MOST) };
+    let under = |high: Vec2, width: f64| Area::new(high - Vec2::new(0.0, height / SHARE), high + Vec2::new(width, 0.0));
+    let (views, bottom) = arrange(spec, &linkage, under(Vec2::default(), pages.width()), 0);
+    let scale = format!("1:{}", quantity::fixed(views.first().map_or(1.0, |view| view.over), 0));
+    pages.drawn(path, title, -bottom, |sheet, area| {
+        let (views, _) = arrange(spec, &linkage, under(Vec2::new(area.low.x, area.high.y), area.width()), 0);
+        let mut taken = Vec::new();
+        for view in &views {
+            draw(sheet, spec, solution, &linkage, view, &mut taken);
+        }
+        sheet.text(label(area.high - Vec2::new(1.0, 4.0), Anchor::End, BODY, true, scale.as_str()));
+    });
+}
+
 fn linkage<'a>(spec: &'a Spec, solution: &'a Solution) -> Linkage<'a> {
     let (column, gear) = (&spec.column, &spec.gear);
     let mut bodies = Vec::new();
@@ -344,7 +369,7 @@ fn draw(
         let middle = (placed.at(crosses[0]) + placed.at(crosses[1])) * 0.5;
         let words = format!("J{} {}", i + 1, quantity::degrees(result.angle, 1));
         let radius = joint.swing.max(joint.hub) / 2.0 / placed.over;
-        name(sheet, middle, radius, &words, &mut strips, taken);
+        name(sheet, placed.area, (middle, radius), &words, &mut strips, taken);
     }
     for (i, shaft) in linkage.shafts.iter().enumerate() {
         let (from, to) = (placed.at(linkage.joints[i].2[1]), placed.at(linkage.joints[i + 1].2[0]));
@@ -356,9 +381,9 @@ fn draw(
             if half < 0.25 { half + 0.5 } else { half }
         });
         let middle = from + (to - from) * share;
-        name(sheet, middle, radius, &format!("S{} {length}", i + 1), &mut strips, taken);
+        name(sheet, placed.area, (middle, radius), &format!("S{} {length}", i + 1), &mut strips, taken);
         if let Some((place, eye)) = eyes[i] {
-            name(sheet, place, eye, &format!("B{}", i + 1), &mut strips, taken);
+            name(sheet, placed.area, (place, eye), &format!("B{}", i + 1), &mut strips, taken);
         }
     }
     tight::names(sheet, solution, placed, &mut strips, taken);
@@ -378,11 +403,20 @@ fn bearing_sign(sheet: &mut Sheet, place: Vec2, half: f64) {
 }
 
 /// Words beside a place, joined to it by a thin line, where both meet no axis, no other words and no other such line.
-fn name(sheet: &mut Sheet, place: Vec2, radius: f64, words: &str, strips: &mut Vec<Strip>, taken: &mut Vec<[Vec2; 2]>) {
+fn name(
+    sheet: &mut Sheet,
+    within: Area,
+    (place, radius): (Vec2, f64),
+    words: &str,
+    strips: &mut Vec<Strip>,
+    taken: &mut Vec<[Vec2; 2]>,
+) {
     /// Directions tried, eighths and sixteenths of a turn: upward first, where the eye looks.
     const TURNS: [f64; 12] = [2.0, 6.0, 1.0, 3.0, 5.0, 7.0, 0.0, 4.0, 1.5, 2.5, 5.5, 6.5];
     /// Paper between the thing and its name (mm), nearest first.
-    const AWAY: [f64; 4] = [3.0, 6.0, 10.0, 15.0];
+    const AWAY: [f64; 7] = [3.0, 6.0, 10.0, 15.0, 20.0, 26.0, 33.0];
+    /// From here on a name stays in its own view (mm).
+    const FAR: f64 = 16.0;
     /// Half the width that a joining line is taken to have (mm).
     const THIN: f64 = 0.4;
     let mut best: Option<(f64, [Vec2; 2], [Vec2; 2])> = None;
@@ -396,6 +430,13 @@ fn name(sheet: &mut Sheet, place: Vec2, radius: f64, words: &str, strips: &mut V
         let corners = text_box(&text);
         let pad = Vec2::new(0.8, 0.8);
         let area = [corners[0] - pad, corners[2] + pad];
+        let inside = within.low.x <= area[0].x
+            && within.low.y <= area[0].y
+            && area[1].x <= within.high.x
+            && area[1].y <= within.high.y;
+        if *away > FAR && !inside {
+            continue;
+        }
         let near = place + way * radius;
         let join = [near, Vec2::new(near.x.clamp(area[0].x, area[1].x), near.y.clamp(area[0].y, area[1].y))];
         let line = Strip { ends: join, half: THIN };

@@ -2,6 +2,7 @@
 
 use super::block::Block;
 use super::layout::Note;
+use super::layout_sheet;
 use super::mock_up;
 use super::plate::wide_table;
 use super::record_built as built;
@@ -54,7 +55,7 @@ pub fn record(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[F
     let mut pages = Pages::new("Build record", size, area);
     identity(&mut pages, spec, findings);
     for (path, title) in pictures(solution, |kind| matches!(kind, FileKind::LayoutPicture)) {
-        pages.picture(path, title);
+        layout_sheet::picture(&mut pages, spec, solution, path, title);
     }
     pages.section("Cautions");
     pages.notes(&CAUTIONS.map(Note::body));

@@ -185,6 +185,11 @@ impl Pages {
         self.area.width()
     }
 
+    /// Height left on the page being filled (mm).
+    pub fn left(&self) -> f64 {
+        self.y - self.area.low.y
+    }
+
     fn turn(&mut self, continued: bool) {
         let mut sheet = Sheet::new(self.title.clone(), self.size, false);
         self.y = self.area.high.y - 1.0;
@@ -344,9 +349,21 @@ impl Pages {
         self.y -= height + AFTER;
     }
 
-    /// Names a drawing of the package; it is bound elsewhere, so pages do not show it again.
+    /// Names a drawing of the package that is bound elsewhere, and not shown again.
     pub fn picture(&mut self, path: impl Into<String>, title: impl Into<String>) {
         self.blocks.push(Block::Picture { path: path.into(), title: title.into() });
+    }
+
+    /// Sets a drawing of the package once more, drawn for the page into an area of that height (mm).
+    pub fn drawn(
+        &mut self,
+        path: impl Into<String>,
+        title: impl Into<String>,
+        height: f64,
+        draw: impl Fn(&mut Sheet, Area),
+    ) {
+        self.picture(path, title);
+        self.set_figure(height, draw);
     }
 
     /// Sets things to do in order, each with room for a tick, initials and a date.

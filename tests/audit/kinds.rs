@@ -238,6 +238,18 @@ fn sheets() -> Vec<Damage> {
             content(1, |text| format!("1.002 0 0 1.002 0 0 cm\n{text}")),
         ),
         damage(
+            "a view of the record moved",
+            RECORD,
+            "plan view, axis of intermediate, across",
+            content(1, |text| {
+                // The far end alone.
+                let (head, tail) = text.split_once("/plan.axis.1 MP\n").unwrap();
+                let (from, rest) = tail.split_once('\n').unwrap();
+                let (x, rest) = rest.split_once(' ').unwrap();
+                format!("{head}/plan.axis.1 MP\n{from}\n{} {rest}", x.parse::<f64>().unwrap() + 0.02)
+            }),
+        ),
+        damage(
             "another page size",
             RECORD,
             "page 1, width",

@@ -52,8 +52,14 @@ pub(super) fn names(
     taken: &mut Vec<[Vec2; 2]>,
 ) {
     for (i, row) in marked(solution).into_iter().enumerate() {
-        name(sheet, placed.at(row.point), MARK, &format!("G{}", i + 1), strips, taken);
+        name(sheet, placed.area, (placed.at(row.point), MARK), &format!("G{}", i + 1), strips, taken);
     }
+}
+
+/// Between what each mark is.
+pub(super) fn told(solution: &Solution) -> Vec<String> {
+    let rows = marked(solution).into_iter().enumerate();
+    rows.map(|(i, row)| format!("G{} the gap of {} to {}", i + 1, row.part, row.obstacle)).collect()
 }
 
 /// The tightest gaps: as taped, at their least, and with what.
