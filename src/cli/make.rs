@@ -3,7 +3,7 @@
 use super::args::{Make, SpecFile};
 use super::disk::Real;
 use super::stopwatch::Stopwatch;
-use super::{Settings, Trouble, answer, exit, package, report, solve};
+use super::{Settings, Trouble, answer, exit, notice, package, report, solve};
 use crate::audit;
 use crate::pipeline::{self, MakeError};
 
@@ -21,6 +21,10 @@ pub fn run(options: &Make, settings: Settings) -> Result<u8, Trouble> {
         }
     };
     let staged = package::stage(&Real, &options.output, &artifacts)?;
+    for folder in &staged.left {
+        let words = "left by a killed run, and not removed as it holds other files: look, then remove it";
+        notice(&format!("{}: {words}", folder.display()), settings);
+    }
     watch.stage("write");
     let proof = audit::audit(&staged.read()?);
     watch.stage("audit");

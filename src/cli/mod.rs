@@ -13,6 +13,7 @@ mod check;
 mod columns;
 mod compare;
 mod input;
+mod leftover;
 mod make;
 mod new;
 mod one_file;
@@ -83,6 +84,14 @@ pub struct Settings {
     pub quiet: bool,
     /// Times of the stages.
     pub timings: bool,
+}
+
+/// Says on standard error what the user should know and nothing fails by; programs that read JSON are not told.
+fn notice(words: &str, settings: Settings) {
+    if !settings.json {
+        // Where standard error is closed there is nothing left to do.
+        let _ = anstream::stderr().lock().write_all(format!("note: {words}\n").as_bytes());
+    }
 }
 
 /// Why the program could not run.

@@ -5,11 +5,12 @@
 //! the old one kept aside, which the next run puts back.
 
 use std::collections::BTreeMap;
-use std::fs;
+use std::fs::{self, File};
 use std::io;
 use std::path::{Path, PathBuf};
 
 use super::disk::Disk;
+use super::leftover;
 use crate::export::Artifact;
 
 /// What can go wrong on disk, in words for the user.
@@ -94,6 +95,9 @@ pub struct Staged<'d> {
     folder: Folder<'d>,
     target: PathBuf,
     parents: Parents<'d>,
+    /// Folders of killed runs beside the target that were left alone: they hold more than a package, or could not be
+    /// removed.
+    pub left: Vec<PathBuf>,
 }
 
 /// The staged folder; gone when it is dropped, unless it was moved.
@@ -102,6 +106,8 @@ struct Folder<'d> {
     disk: &'d dyn Disk,
     path: PathBuf,
     moved: bool,
+    /// Says to other runs that it is in use, where the system can.
+    _held: Option<File>,
 }
 
 impl Drop for Folder<'_> {
@@ -140,6 +146,7 @@ pub fn stage<'d>(disk: &'d dyn Disk, target: &Path, files: &[Artifact]) -> Resul
     let parent = if above.as_os_str().is_empty() { Path::new(".") } else { above };
     put_back(disk, target, parent, name)?;
     refuse_strangers(target)?;
+    let left = leftover::clear(disk, parent);
     let parents = make_parents(disk, parent)?;
     let folder = make_staging(disk, parent).map_err(|error| DiskError::io(parent, "write in this folder", &error))?;
     for file in files {
@@ -155,7 +162,7 @@ pub fn stage<'d>(disk: &'d dyn Disk, target: &Path, files: &[Artifact]) -> Resul
         make_folders(disk, &folder.path, &file.path).map_err(|error| wrong(&error))?;
         disk.write_file(&path, &file.bytes).map_err(|error| wrong(&error))?;
     }
-    Ok(Staged { folder, target: target.clone(), parents })
+    Ok(Staged { folder, target: target.clone(), parents, left })
 }
 
 /// Whether a path of the package stays in it: plain names between `/`, none of them empty, `.` or `..`.
@@ -168,10 +175,17 @@ fn make_staging<'d>(disk: &'d dyn Disk, parent: &Path) -> io::Result<Folder<'d>>
     let process = std::process::id();
     let mut number = 0;
     loop {
-        let path = parent.join(format!(".yokeline-new-{process}-{number}"));
+        let path = parent.join(format!("{}{process}-{number}", leftover::STAGED));
         match disk.make_folder(&path) {
-            Ok(()) => return Ok(Folder { disk, path, moved: false }),
-            // A killed run of the same number left it there.
+            Ok(()) => {
+                let held = leftover::hold(&path);
+                // Another run may have taken it for left behind before it was held.
+                if path.exists() {
+                    return Ok(Folder { disk, path, moved: false, _held: held });
+                }
+                number += 1;
+            }
+            // A killed run of the same number left it there, and it could not be removed.
             Err(error) if error.kind() == io::ErrorKind::AlreadyExists && number < 1000 => number += 1,
             Err(error) => return Err(error),
         }
@@ -267,7 +281,7 @@ impl Staged<'_> {
     /// Moves the package in. A staged package that is dropped instead leaves nothing behind.
     pub fn move_in(self) -> Result<(), DiskError> {
         // The staged folder goes before the parents do, whatever happens.
-        let Self { folder, target, parents } = self;
+        let Self { folder, target, parents, .. } = self;
         let done = move_folder(folder, &target);
         drop(parents);
         done
@@ -286,6 +300,8 @@ fn move_folder(mut folder: Folder<'_>, target: &Path) -> Result<(), DiskError> {
         folder.moved = true;
         return Ok(());
     }
+    // The old package takes the hidden name: no other run shall find it there unheld.
+    let _old = leftover::hold(target);
     if disk.exchange(&folder.path, target) {
         // Now the old package is in the staging folder and goes with it.
         folder.moved = true;

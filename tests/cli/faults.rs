@@ -103,6 +103,12 @@ fn by_path(files: &[Artifact]) -> BTreeMap<String, Vec<u8>> {
     files.iter().map(|file| (file.path.clone(), file.bytes.clone())).collect()
 }
 
+/// Names that begin with a dot, in a folder.
+fn hidden(folder: &Path) -> Vec<String> {
+    let names = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap());
+    names.filter(|name| name.starts_with('.')).collect()
+}
+
 /// Every writing call goes wrong in turn, on a target that is absent, in a folder that is, or an older package.
 #[test]
 fn whatever_call_goes_wrong_the_target_is_whole() {
@@ -138,6 +144,7 @@ fn whatever_call_goes_wrong_the_target_is_whole() {
             // The next run mends it, whatever was left.
             stage(&Real, &target, &new).unwrap().move_in().unwrap();
             assert_eq!(read(&target).unwrap(), by_path(&new), "{what}");
+            assert_eq!(hidden(target.parent().unwrap()), [""; 0], "{what}");
             tried += 1;
             if disk.calls.get() <= at {
                 break;
@@ -206,6 +213,51 @@ fn killed(times: usize) {
             assert_eq!(revision(&shop, "out").as_deref(), Some("OLD"));
         }
     }
+    // One run more clears away what all the killed ones left.
+    shop.run(&["make", "old.toml", "-o", "out"]);
+    assert_eq!(hidden(&shop.path(".")), [""; 0]);
+}
+
+/// A folder that a run still writes in is no leftover, nor is one with someone else's file in it, nor one a link leads to.
+#[test]
+fn only_what_a_killed_run_left_is_cleared_away() {
+    let room = tempfile::tempdir().unwrap();
+    let at = |name: &str| room.path().join(name);
+    let put = |folder: &str, file: &str| {
+        fs::create_dir_all(at(folder).join(file).parent().unwrap()).unwrap();
+        fs::write(at(folder).join(file), "x").unwrap();
+    };
+    let running = stage(&Real, &at("a"), &package("a")).unwrap();
+    put(".yokeline-new-1-0", "results.json");
+    put(".yokeline-new-1-1", "print/half");
+    put(".yokeline-new-1-2", "my notes.txt");
+    put(".yokeline-new-one", "results.json");
+    put("elsewhere", "results.json");
+    #[cfg(unix)]
+    std::os::unix::fs::symlink(at("elsewhere"), at(".yokeline-new-1-3")).unwrap();
+    let other = stage(&Real, &at("b"), &package("b")).unwrap();
+    assert_eq!(other.left, [at(".yokeline-new-1-2")]);
+    other.move_in().unwrap();
+    running.move_in().unwrap();
+    assert_eq!(read(&at("a")).unwrap(), by_path(&package("a")));
+    assert_eq!(read(&at("b")).unwrap(), by_path(&package("b")));
+    assert!(at("elsewhere/results.json").exists());
+    let mut kept = hidden(room.path());
+    kept.retain(|name| name != ".yokeline-new-1-3");
+    kept.sort();
+    assert_eq!(kept, [".yokeline-new-1-2", ".yokeline-new-one"]);
+}
+
+/// The user is told of what was left alone.
+#[test]
+fn a_leftover_with_other_files_is_told() {
+    let shop = Shop::with("old.toml", slim("OLD"));
+    fs::create_dir(shop.path(".yokeline-new-1-0")).unwrap();
+    shop.write(".yokeline-new-1-0/my notes.txt", "x".to_owned());
+    let ran = shop.run(&["make", "old.toml", "-o", "out"]);
+    let told = ran.stderr;
+    assert!(told.contains(".yokeline-new-1-0: left by a killed run"), "{told}");
+    assert!(shop.path(".yokeline-new-1-0/my notes.txt").exists());
 }
 
 #[test]
