@@ -253,7 +253,7 @@ fn only_what_a_killed_run_left_is_cleared_away() {
 fn a_leftover_with_other_files_is_told() {
     let shop = Shop::with("old.toml", slim("OLD"));
     fs::create_dir(shop.path(".yokeline-new-1-0")).unwrap();
-    shop.write(".yokeline-new-1-0/my notes.txt", "x".to_owned());
+    shop.write(".yokeline-new-1-0/my notes.txt", "x");
     let ran = shop.run(&["make", "old.toml", "-o", "out"]);
     let told = ran.stderr;
     assert!(told.contains(".yokeline-new-1-0: left by a killed run"), "{told}");
