@@ -24,6 +24,7 @@ mod compare;
 mod drawing;
 mod enclose;
 mod fit;
+mod hug;
 mod journal;
 mod mass;
 mod milled;

@@ -51,7 +51,7 @@ enum Cut {
 }
 
 fn vertex(at: Vec2, centre: Option<Vec2>, axes: Option<[Vec2; 2]>) -> Vertex {
-    Vertex { at, centre, axes, clockwise: false }
+    Vertex { at, centre, axes, clockwise: false, controls: None }
 }
 
 fn rectangle(width: f64, height: f64, corner: f64) -> Vec<Vertex> {

@@ -7,8 +7,8 @@ use super::{AuditReport, drilling, layout, pdf, repair, svg, tiles};
 use crate::geometry::{Path, Piece, Vec2};
 use crate::quantity;
 use crate::solve::files::{FileKind, PackageFile, RepairPart, package_files};
-use crate::solve::member;
 use crate::solve::plate::{centre_marks, hole_outline, path};
+use crate::solve::{member, rail_part};
 
 /// Largest difference allowed on a PDF page (mm).
 pub(super) const PDF: f64 = 0.01;
@@ -55,8 +55,8 @@ pub(super) fn measure(file: &PackageFile, pages: &[pdf::PdfPage], plan: &Plan, r
         FileKind::PlateDrawing(i) => drilling::measure(path, pages, plan, i, report),
         FileKind::NotchPrint(i) => {
             heading(path, pages, "notch template", report);
-            let mut loops = notch_loops("notch.shop", &plan.solution.notches[i].shop);
-            loops.extend(notch_loops("notch.true", &plan.solution.notches[i].traced));
+            let mut loops = notch_loops("notch.shop", &rail_part::paths(&plan.solution.notches[i]));
+            loops.extend(notch_loops("notch.true", &rail_part::true_paths(&plan.solution.notches[i])));
             outlines(path, pages, &loops, mark(plan, i), report);
         }
         FileKind::RepairPrint(i, part) => {
@@ -152,7 +152,7 @@ fn marked(file: &str, items: &[Measured], number: usize, centres: &[Vec2], repor
 /// A notch's outline for a cutter.
 pub(super) fn notch_svg(file: &str, bytes: &[u8], plan: &Plan, i: usize, report: &mut AuditReport) {
     let Some(found) = open_svg(file, bytes, plan, report) else { return };
-    let loops = notch_loops("notch.shop", &plan.solution.notches[i].shop);
+    let loops = notch_loops("notch.shop", &rail_part::paths(&plan.solution.notches[i]));
     template::check(file, &Template { items: found.items }, &loops, mark(plan, i), SVG, report);
 }
 
@@ -169,15 +169,11 @@ pub(super) fn mark(plan: &Plan, i: usize) -> f64 {
     notch.datum.and_then(|datum| plan.spec.rails[notch.rail].marks.get(datum)).map_or(0.0, |mark| mark.at)
 }
 
-fn notch_loops(key: &str, loops: &[Vec<Vec2>]) -> Vec<Loop> {
+fn notch_loops(key: &str, loops: &[Path]) -> Vec<Loop> {
     let name = |n| format!("{key}.{}", n + 1);
     let cut = key == "notch.shop";
-    let closed = |points: &Vec<Vec2>| Path::polyline(points, true).map(|path| curve(&path));
-    loops
-        .iter()
-        .enumerate()
-        .filter_map(|(n, points)| Some(Loop { key: name(n), what: name(n), curve: closed(points)?, round: None, cut }))
-        .collect()
+    let one = |(n, path)| Loop { key: name(n), what: name(n), curve: curve(path), round: None, cut };
+    loops.iter().enumerate().map(one).collect()
 }
 
 fn plate_loops(plan: &Plan, i: usize) -> Vec<Loop> {

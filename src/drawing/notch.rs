@@ -15,6 +15,7 @@ use super::value;
 use crate::geometry::{Path, Vec2};
 use crate::quantity::{self, INCH, Unit};
 use crate::solve::Solution;
+use crate::solve::rail_part;
 use crate::solve::solution::{NotchResult, RailResult};
 use crate::spec::Spec;
 use crate::spec::types::{Build, Edge, Notch, Rail, Section};
@@ -51,10 +52,6 @@ struct View {
     unrolled: Unrolled,
 }
 
-fn loops(points: &[Vec<Vec2>]) -> Vec<Path> {
-    points.iter().filter_map(|points| Path::polyline(points, true)).collect()
-}
-
 fn found<'a>(
     spec: &'a Spec,
     solution: &'a Solution,
@@ -78,7 +75,7 @@ fn view(spec: &Spec, notch: &Notch, rail: &Rail, result: &NotchResult, rail_resu
     let mark = notch.datum.and_then(|mark| rail.marks.get(mark));
     let datum = mark.map_or(0.0, |mark| mark.at);
     let datum_words = mark.map_or_else(|| "the rail's first point".to_owned(), |mark| mark.name.clone());
-    let all = loops(&result.shop);
+    let all = rail_part::paths(result);
     let (low, high) = outline::bounds(all.iter())?;
     let (mut v_low, mut v_high) = (low.y.min(0.0) - ROUND_V, high.y.max(0.0) + ROUND_V);
     let mut all_round = false;
@@ -163,7 +160,7 @@ pub fn cut_sheet(spec: &Spec, solution: &Solution, index: usize) -> Option<Sheet
     let (notch, rail, result, rail_result) = found(spec, solution, index)?;
     let view = view(spec, notch, rail, result, rail_result)?;
     let (zero_u, key) = zero(&view);
-    let all = loops(&result.shop);
+    let all = rail_part::paths(result);
     let (low, high) = outline::bounds(all.iter())?;
     let datum_end = 10.0;
     let low = Vec2::new(low.x.min(zero_u).min(view.stations[0]), low.y.min(0.0));
@@ -209,13 +206,13 @@ fn draw(sheet: &mut Sheet, spec: &Spec, result: &NotchResult, rail: &RailResult,
     let trim = Path::rectangle(low, high.x - low.x, high.y - low.y, 0.0);
     sheet.keyed(Role::Dimension, "trim", put.path(&trim));
 
-    let shop = loops(&result.shop);
+    let shop = rail_part::paths(result);
     let on_sheet: Vec<Path> = shop.iter().map(|path| put.path(path)).collect();
     hatch(sheet, &on_sheet, 5.0);
     for (number, path) in on_sheet.into_iter().enumerate() {
         sheet.keyed(Role::Cut, format!("notch.shop.{}", number + 1), path);
     }
-    for (number, path) in loops(&result.traced).iter().enumerate() {
+    for (number, path) in rail_part::true_paths(result).iter().enumerate() {
         sheet.keyed(Role::Hidden, format!("notch.true.{}", number + 1), put.path(path));
     }
     for (number, &v) in view.unrolled.folds.iter().enumerate() {

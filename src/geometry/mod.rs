@@ -7,6 +7,7 @@ pub mod distance;
 pub mod enclose;
 pub mod envelope;
 pub mod frame;
+pub mod hug;
 pub mod least_squares;
 pub mod mass;
 pub mod path;

@@ -16,12 +16,33 @@ pub fn path(vertices: &[Vertex]) -> Option<Path> {
     let ends = vertices.iter().cycle().skip(1).map(|vertex| vertex.at);
     let mut pieces = Vec::with_capacity(vertices.len());
     for (vertex, to) in vertices.iter().zip(ends) {
-        match vertex.centre {
-            Some(centre) => pieces.extend(arcs(vertex, centre, to)),
-            None => pieces.push(Piece::Line { to }),
+        match (vertex.centre, vertex.controls) {
+            (Some(centre), _) => pieces.extend(arcs(vertex, centre, to)),
+            (None, Some([c1, c2])) => pieces.push(Piece::Cubic { c1, c2, to }),
+            (None, None) => pieces.push(Piece::Line { to }),
         }
     }
     Some(Path { start, pieces, closed: true })
+}
+
+/// The vertices of a closed path; [`path`] read backward.
+pub fn vertices(path: &Path) -> Vec<Vertex> {
+    let mut vertices: Vec<Vertex> = path
+        .runs()
+        .map(|(at, piece)| match *piece {
+            Piece::Line { .. } => Vertex::straight(at),
+            Piece::Cubic { c1, c2, .. } => Vertex { controls: Some([c1, c2]), ..Vertex::straight(at) },
+            Piece::Arc { centre, major, minor, sweep, .. } => {
+                let round = (major.length() - minor.length()).abs() <= SAME;
+                let axes = (!round).then_some([major, minor]);
+                Vertex { axes, clockwise: sweep < 0.0, ..Vertex::arc(at, centre) }
+            }
+        })
+        .collect();
+    if (path.end() - path.start).length() > SAME {
+        vertices.push(Vertex::straight(path.end()));
+    }
+    vertices
 }
 
 /// The arc from one vertex to the next, in two where it is more than half a turn (SVG needs two).

@@ -3,8 +3,9 @@
 use std::f64::consts::{FRAC_PI_4, PI};
 
 use super::apart::Chords;
+use super::outline;
 use super::rail::OutsidePiece;
-use super::solution::{NotchResult, RailResult, Solution};
+use super::solution::{NotchResult, RailResult, Solution, Vertex};
 use crate::geometry::split::area_below;
 use crate::geometry::{Path, Vec2};
 
@@ -31,13 +32,21 @@ pub fn cuts<'a>(solution: &'a Solution, rail: &RailResult) -> Vec<Cut<'a>> {
 
 /// The outline to cut as paths.
 pub fn paths(notch: &NotchResult) -> Vec<Path> {
-    notch.shop.iter().filter_map(|points| Path::polyline(points, true)).map(closed).collect()
+    curves(&notch.shop_curves, &notch.shop)
 }
 
-/// The same with its last side among its pieces.
-fn closed(mut path: Path) -> Path {
-    path.pieces.push(crate::geometry::Piece::Line { to: path.start });
-    path
+/// The true outline as paths.
+pub fn true_paths(notch: &NotchResult) -> Vec<Path> {
+    curves(&notch.true_curves, &notch.traced)
+}
+
+/// Loops of curves; where there are none, those of points.
+fn curves(curves: &[Vec<Vertex>], points: &[Vec<Vec2>]) -> Vec<Path> {
+    if curves.is_empty() {
+        let corners = |points: &Vec<Vec2>| points.iter().copied().map(Vertex::straight).collect::<Vec<_>>();
+        return points.iter().filter_map(|points| outline::path(&corners(points))).collect();
+    }
+    curves.iter().filter_map(|vertices| outline::path(vertices)).collect()
 }
 
 /// Whether a rail has a file of its own: a notch is cut into it, and it has a solid.

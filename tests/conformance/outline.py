@@ -69,6 +69,43 @@ def arc(a, radii, turn, large, sweep, b):
     return [piece(first + step * k) for k in range(count)]
 
 
+def along(vertices):
+    """A closed path of the results: each vertex is straight to the next, an arc about `centre`, or a cubic."""
+    pieces = []
+    for here, there in zip(vertices, vertices[1:] + vertices[:1]):
+        a, b = here["at"], there["at"]
+        if here.get("controls"):
+            pieces += cubic(a, *here["controls"], b)
+        elif here["centre"]:
+            centre = np.array(here["centre"])
+            first, last = (math.atan2(*(np.array(p) - centre)[::-1]) for p in (a, b))
+            turn = (first - last if here.get("clockwise") else last - first) % (2 * math.pi)
+            radius = math.dist(a, centre)
+            # SVG's sweep is said of angles that grow, which is anticlockwise where y is up.
+            pieces += arc(a, (radius, radius), 0.0, turn > math.pi, not here.get("clockwise"), b)
+        else:
+            pieces += line(a, b)
+    return pieces
+
+
+def dense(path, count=65):
+    """Points along a path so close that their chords follow it."""
+    places = np.linspace(0, 1, count, endpoint=False)
+    return np.concatenate([at(places) for at, _ in path])
+
+
+def holds(corners, points):
+    """Whether a polygon holds each point (ray crossings)."""
+    a, b = np.array(corners, float), np.roll(np.array(corners, float), -1, axis=0)
+    inside = []
+    for x, y in points:
+        cut = (a[:, 1] <= y) != (b[:, 1] <= y)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            at = a[:, 0] + (b[:, 0] - a[:, 0]) * (y - a[:, 1]) / (b[:, 1] - a[:, 1])
+        inside.append(bool((cut & (at > x)).sum() % 2))
+    return np.array(inside)
+
+
 def ends(path):
     """Where the pieces begin, and where the last one ends."""
     first = np.concatenate([at(np.array([0.0])) for at, _ in path])

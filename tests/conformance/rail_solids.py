@@ -7,6 +7,9 @@ under the outline to cut, the line integral of the wall's depth along it.
 import math
 import re
 
+import numpy as np
+from scipy.optimize import brentq
+
 from OCP.BRep import BRep_Tool
 from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.BRepGProp import BRepGProp
@@ -16,6 +19,7 @@ from OCP.TopAbs import TopAbs_ShapeEnum
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS
 
+import outline
 from package import UNITS as MILLIMETRES
 from package import file_name
 from step_solids import PLACE, RELATIVE, UNITS, faces, move_station, read
@@ -69,13 +73,14 @@ class Section:
         turns = [0] if self.girth is None else [-self.girth, 0, self.girth]
         return any(low < v - turn < high for low, high in self.round for turn in turns)
 
-    def removed(self, points):
+    def removed(self, path):
         """Volume under an outline, and what of the inside it takes: of each strip between two folds, by Green."""
         stops = [-math.inf, *self.folds(), math.inf]
         volume = inner = outer = 0.0
         for low, high in zip(stops, stops[1:]):
-            inside = below(points, high) - below(points, low)
-            middle = 0.5 * (max(low, min(v for _, v in points)) + min(high, max(v for _, v in points)))
+            inside = below(path, high) - below(path, low)
+            levels = outline.dense(path)[:, 1]
+            middle = 0.5 * (max(low, levels.min()) + min(high, levels.max()))
             share = 1 - self.wall / self.corner if self.is_round(middle) else 1.0
             outer += inside
             inner += inside * share
@@ -83,18 +88,21 @@ class Section:
         return volume, inner, outer
 
 
-def below(points, level):
-    """Area that an anticlockwise polygon encloses below a level: the integral of -min(v, level) du."""
+def below(path, level):
+    """Area that an anticlockwise path encloses below a level: the integral of -min(v, level) du."""
     if math.isinf(level):
-        level = math.copysign(1e6, level)
+        level = math.copysign(np.abs(outline.dense(path)[:, 1]).max() + 10, level)
     area = 0.0
-    for (u, v), (x, y) in zip(points, points[1:] + points[:1]):
-        if (v - level) * (y - level) < 0:
-            part = (level - v) / (y - v)
-            middle = u + part * (x - u)
-            area -= (min(v, level) + level) / 2 * (middle - u) + (min(y, level) + level) / 2 * (x - middle)
-        else:
-            area -= (min(v, level) + min(y, level)) / 2 * (x - u)
+    for at, slope in path:
+        off = lambda t: at(np.array([t]))[0, 1] - level
+        looks = np.linspace(0, 1, 33)
+        signs = at(looks)[:, 1] - level
+        cuts = [brentq(off, a, b, xtol=1e-15) for a, b, p, q in zip(looks, looks[1:], signs, signs[1:]) if p * q < 0]
+        stops = [0.0, *cuts, 1.0]
+        for a, b in zip(stops, stops[1:]):
+            t = a + (b - a) * outline.NODES
+            height = at(t)[:, 1] if off((a + b) / 2) < 0 else level
+            area -= (b - a) * float(outline.WEIGHTS @ (height * slope(t)[:, 0]))
     return area
 
 
@@ -112,9 +120,9 @@ def check(tally, file, rail, package):
     volume, skins, outlines = section.area * length, 0.0, []
     for notch in package.results["notches"]:
         if notch["rail"] == rail["name"]:
-            for points in notch["shop"]:
-                outlines.append(points)
-                taken, inner, outer = section.removed(points)
+            for vertices in notch["shop_curves"]:
+                outlines.append([vertex["at"] for vertex in vertices])
+                taken, inner, outer = section.removed(outline.along(vertices))
                 volume -= taken
                 skins += inner + outer
     props = GProp_GProps()
@@ -177,8 +185,8 @@ def corners(tally, file, rail, section, length, outlines, shape):
         points.append((point.X(), point.Y(), point.Z()))
         walk.Next()
     off = []
-    for outline in outlines:
-        for u, v in outline:
+    for wanted in outlines:
+        for u, v in wanted:
             at = on_outside(rail, section, v)
             if 0 < u < length and at:
                 off.append(min(math.dist((u, at[1], at[0]), point) for point in points))
@@ -223,7 +231,7 @@ def spoil(tally, file, bad, rail, package):
     refuses("0.001 mm too long", "volume", longer)
     refuses("with a face left out", "one valid solid", re.sub(r"(CLOSED_SHELL\('[^']*', \()#\d+, ", r"\1", text))
     notch = next(notch for notch in package.results["notches"] if notch["rail"] == rail["name"])
-    u = notch["shop"][0][0][0]
+    u = notch["shop_curves"][0][0]["at"][0]
     refuses("with a corner of the notch moved by 0.1 mm", "corners of the outline", FIRST.sub(lambda found: move(found, u, 0.1, per_unit), text))
 
 

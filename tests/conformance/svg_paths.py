@@ -12,7 +12,7 @@ import numpy as np
 import outline
 
 SVG = "{http://www.w3.org/2000/svg}"
-NUMBERS = {"M": 2, "L": 2, "A": 7, "Z": 0}
+NUMBERS = {"M": 2, "L": 2, "C": 6, "A": 7, "Z": 0}
 
 
 def root(file):
@@ -46,6 +46,9 @@ def parse(text):
         elif letter == "L":
             paths[-1] += outline.line(now, numbers)
             now = np.array(numbers)
+        elif letter == "C":
+            paths[-1] += outline.cubic(now, numbers[:2], numbers[2:4], numbers[4:])
+            now = np.array(numbers[4:])
         elif letter == "A":
             paths[-1] += outline.arc(now, numbers[:2], numbers[2], bool(numbers[3]), bool(numbers[4]), numbers[5:])
             now = np.array(numbers[5:])

@@ -10,6 +10,7 @@ import numpy as np
 import outline
 
 PLACE = 0.01  # mm: centres, sizes, corners
+EXCESS = 0.02  # mm: of a fitted outline, by no more metal than that
 ARM = 10.0  # mm
 AREA = 1e-4  # of the whole: 0.01 mm along the rim of a plate of 200 mm
 
@@ -148,7 +149,19 @@ def check_notch(tally, where, template, notch, package):
     zero = mark + float(template.key[len("datum.") :] or 0)
     loops = template.loops("notch.shop.")
     tally.ok(f"{where}: loops counted", len(loops) == len(notch["shop"]), f"{len(notch['shop'])} asked for")
-    for number, (loop, wanted) in enumerate(zip(loops, notch["shop"]), 1):
-        found = outline.ends(loop) + [zero, 0.0]
-        there, back = outline.gap_to_polyline(wanted, found), outline.gap_to_polyline(found, wanted)
+    for number, (loop, wanted) in enumerate(zip(loops, notch["shop_curves"]), 1):
+        found, solved = outline.dense(loop) + [zero, 0.0], outline.along(wanted)
+        there, back = outline.gap_to_polyline(outline.sample(solved), found), outline.gap_to_polyline(outline.sample(loop) + [zero, 0.0], outline.dense(solved))
         tally.near(f"{where}: notch.shop.{number}, greatest distance from the results", max(there, back), 0.0, PLACE)
+        # On the safe side of the points that were traced: outside of them, and hardly.
+        points = notch["shop"][number - 1]
+        tally.ok(f"{where}: notch.shop.{number} holds all that was traced", outline.holds(found, points)[free(points)].all())
+        tally.within(f"{where}: notch.shop.{number}, beyond what was traced", [outline.gap_to_polyline(found, points)], EXCESS)
+
+
+def free(points):
+    """Which corners of an outline do not lie on a border that runs along an axis: a rail's end, a channel's lip."""
+    a = np.array(points)
+    d = np.abs(np.roll(a, -1, axis=0) - a)
+    level = (d.min(axis=1) == 0) & (d.max(axis=1) > 1)
+    return ~(level | np.roll(level, 1))

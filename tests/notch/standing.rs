@@ -20,10 +20,36 @@ impl Dice {
     }
 }
 
-/// The curve of a path of straight pieces.
+/// Places along a path, 64 on every curve of it; arcs are made cubics by the reader.
 fn points(data: &str) -> Vec<Vec2> {
-    let numbers: Vec<f64> = data.split_whitespace().filter_map(|word| word.parse().ok()).collect();
-    numbers.chunks_exact(2).map(|pair| Vec2::new(pair[0], pair[1])).collect()
+    use svgtypes::SimplePathSegment as Segment;
+    let mut points: Vec<Vec2> = Vec::new();
+    for segment in svgtypes::SimplifyingPathParser::from(data) {
+        match segment.unwrap() {
+            Segment::MoveTo { x, y } | Segment::LineTo { x, y } => points.push(Vec2::new(x, y)),
+            Segment::CurveTo { x1, y1, x2, y2, x, y } => {
+                let (a, b, c, d) = (*points.last().unwrap(), Vec2::new(x1, y1), Vec2::new(x2, y2), Vec2::new(x, y));
+                points.extend((1..=64).map(|k| {
+                    let t = f64::from(k) / 64.0;
+                    let s = 1.0 - t;
+                    a * (s * s * s) + b * (3.0 * s * s * t) + c * (3.0 * s * t * t) + d * (t * t * t)
+                }));
+            }
+            Segment::Quadratic { .. } => panic!("no quadratic curve is written"),
+            Segment::ClosePath => {
+                points.pop_if(|last| (*last - points_start(data)).length() < 1e-9);
+            }
+        }
+    }
+    points
+}
+
+/// Where a path begins.
+fn points_start(data: &str) -> Vec2 {
+    match svgtypes::SimplifyingPathParser::from(data).next() {
+        Some(Ok(svgtypes::SimplePathSegment::MoveTo { x, y })) => Vec2::new(x, y),
+        other => panic!("{other:?}"),
+    }
 }
 
 /// The loops to cut in the rail's (u, v), by the L and its name; the datum is the rail's first point.

@@ -5,6 +5,7 @@
 //! `trace` for how the traced outline is proved, `shop` for the outline to cut
 //! and `gap` for what is left.
 
+mod curves;
 pub mod doubler;
 mod gap;
 mod liner;
@@ -17,12 +18,13 @@ mod wall;
 
 use crate::diagnostic::Diagnostic;
 use crate::geometry::contour::{self, Loop};
-use crate::geometry::{Vec2, Vec3};
+use crate::geometry::{Path, Vec2, Vec3};
 use crate::quantity;
 use crate::spec::Spec;
 use crate::spec::types::{Body, Notch, ShopShape};
 
 use super::bodies::Room;
+use super::outline;
 use super::rail::RailShape;
 use super::section::cells::Tube;
 use super::solution::NotchResult;
@@ -78,6 +80,10 @@ pub struct NotchTrace {
     pub traced: Vec<Vec<Vec2>>,
     /// The outline to cut, likewise; it has no islands.
     pub shop: Vec<Vec<Vec2>>,
+    /// The traced outline as arcs and cubics close along its outside.
+    pub traced_curves: Vec<Path>,
+    /// The outline to cut likewise: this is what is drawn and cut.
+    pub shop_curves: Vec<Path>,
     /// Of the outline to cut, on metal (mm²).
     pub area: f64,
     /// What of it the clearance alone would not take (mm²).
@@ -199,6 +205,8 @@ pub fn result(spec: &Spec, index: usize, trace: &NotchTrace) -> Option<NotchResu
         rail: spec.rails.get(row.rail)?.name.clone(),
         traced: trace.traced.clone(),
         shop: trace.shop.clone(),
+        true_curves: trace.traced_curves.iter().map(outline::vertices).collect(),
+        shop_curves: trace.shop_curves.iter().map(outline::vertices).collect(),
         area: trace.area,
         extra_area: trace.extra_area,
         depth: trace.depth,
@@ -342,7 +350,10 @@ impl WallRule {
         let gaps = self.gaps(rail, &shop, &bounds);
         let gap_left = gaps.iter().map(|g| g.gap).min_by(f64::total_cmp).unwrap_or(0.0);
         let certified = off.max(self.checked(&traced, &bounds));
+        let wide = if tube.is_none() { corner } else { 0.0 };
         Some(NotchTrace {
+            traced_curves: curves::fitted(&traced, &bounds, 0.0),
+            shop_curves: curves::fitted(&shop, &bounds, wide),
             traced,
             shop,
             area,

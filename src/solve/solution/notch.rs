@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::PlateFrame;
+use super::{PlateFrame, Vertex};
 use crate::geometry::{Vec2, Vec3};
 use crate::spec::types::LinerKind;
 
@@ -18,6 +18,12 @@ pub struct NotchResult {
     pub traced: Vec<Vec<Vec2>>,
     /// The outline to cut, likewise.
     pub shop: Vec<Vec<Vec2>>,
+    /// Arcs and cubics along the outside of `true`, at most 0.014 mm off it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub true_curves: Vec<Vec<Vertex>>,
+    /// The same of `shop`: this is what is drawn and cut. Where missing, `shop` is.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub shop_curves: Vec<Vec<Vertex>>,
     /// Of the shop outline on metal (mm²).
     pub area: f64,
     /// What of it the clearance alone would not take (mm²).

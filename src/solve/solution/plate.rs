@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use super::Clearance;
 use crate::geometry::{Vec2, Vec3};
 
-/// A vertex of a path in a plane: straight to the next, or an arc about `centre`, or part of an ellipse.
+/// A vertex of a path in a plane: straight to the next, or an arc about `centre`, or part of an ellipse, or a cubic.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Vertex {
     /// Where it lies.
@@ -18,17 +18,20 @@ pub struct Vertex {
     /// Whether that arc runs clockwise, as round an inside corner.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub clockwise: bool,
+    /// Control points of the cubic Bézier curve to the next vertex, where it is one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub controls: Option<[Vec2; 2]>,
 }
 
 impl Vertex {
     /// Straight to the next.
     pub const fn straight(at: Vec2) -> Self {
-        Self { at, centre: None, axes: None, clockwise: false }
+        Self { at, centre: None, axes: None, clockwise: false, controls: None }
     }
 
     /// An arc of a circle to the next, anticlockwise.
     pub const fn arc(at: Vec2, centre: Vec2) -> Self {
-        Self { at, centre: Some(centre), axes: None, clockwise: false }
+        Self { centre: Some(centre), ..Self::straight(at) }
     }
 }
 
