@@ -2,6 +2,7 @@
 
 mod any;
 mod moving;
+mod order;
 mod regions;
 mod standing;
 mod tilted;

@@ -134,6 +134,7 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
     let motion = motion::motion(&uneven, &psi, &set, &best);
     let tilt = tilt::tilt(spec, &shafts, around, &notches)?;
     rim::over_motions(spec, &rooms, linkage.as_ref(), &mut plates);
+    let order = order::order(spec, &shafts, &bolts, &notches);
     let solution = Solution {
         phase: advice::phases(spec, &motion),
         tilt,
@@ -148,7 +149,7 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
         rails: rails.iter().zip(&spec.rails).map(|(shape, rail)| shape.result(&rail.name)).collect(),
         notches,
         plates,
-        order: order::order(spec, &shafts, &bolts),
+        order,
         bolts,
         mounts: mount::mounts(spec),
         shafts,

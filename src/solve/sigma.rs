@@ -90,7 +90,7 @@ pub fn travel(layout: &Layout<'_>, solution: &mut Solution) {
     {
         survey.advice = advice::advice(adjustment, gradient, &shaft.name);
     }
-    solution.order = order::order(spec, &solution.shafts, &solution.bolts);
+    solution.order = order::order(spec, &solution.shafts, &solution.bolts, &solution.notches);
     solution.survey = Some(survey);
 }
 

@@ -143,15 +143,12 @@ impl Stretch {
                 f = foot(self.from, &self.piece, p, (f + (p - at).length() / speed).min(1.0));
                 at = p;
             }
-            let (off, bend) = match self.piece {
-                Piece::Arc { centre, major, sweep, .. } => {
-                    let radius = major.x.copysign(sweep);
-                    (radius - (p - centre).length().copysign(sweep), 1.0 / radius)
-                }
-                _ => {
-                    let out = right(tangent(self.from, &self.piece, f).unit().unwrap_or_default());
-                    ((point(self.from, &self.piece, f) - p).dot(out), self.curvature(f))
-                }
+            let (off, bend) = if let Piece::Arc { centre, major, sweep, .. } = self.piece {
+                let radius = major.x.copysign(sweep);
+                (radius - (p - centre).length().copysign(sweep), 1.0 / radius)
+            } else {
+                let out = right(tangent(self.from, &self.piece, f).unit().unwrap_or_default());
+                ((point(self.from, &self.piece, f) - p).dot(out), self.curvature(f))
             };
             if !(5.0 * NEAREST..=FARTHEST).contains(&off) {
                 return false;
