@@ -184,7 +184,10 @@ fn paragraphs(out: &mut Markup, notes: &[Note]) {
 /// A table; on a narrow screen every cell carries its head.
 fn rows(out: &mut Markup, table: &Table, words: &str) {
     // Of two columns the first names the second: heads would say nothing more.
-    out.open("table", if table.columns.len() == 2 { &[("class", "pairs")] } else { &[] });
+    let (form, kept) = if table.columns.len() == 2 { ("pairs", KEPT_PAIRS) } else { ("wide", KEPT_WIDE) };
+    // A short one is kept on one page of a print.
+    let length = if table.rows.len() > kept { "long" } else { "short" };
+    out.open("table", &[("class", &format!("{form} {length}"))]);
     out.leaf("caption", &[], words);
     out.open("thead", &[]);
     out.open("tr", &[]);
@@ -210,6 +213,10 @@ fn rows(out: &mut Markup, table: &Table, words: &str) {
     out.close("tbody");
     out.close("table");
 }
+
+/// Most rows of a table of two columns, and of one of more, that is printed on one page: under half of it.
+const KEPT_PAIRS: usize = 14;
+const KEPT_WIDE: usize = 5;
 
 /// Longest line of a cell (characters) that is not broken.
 const SHORT: usize = 14;

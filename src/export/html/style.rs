@@ -32,6 +32,7 @@ td { padding: .35rem .5rem; vertical-align: top; border-bottom: 1px solid #c9ced
 td.words { overflow-wrap: break-word; }
 td.whole { white-space: nowrap; }
 table.files td { overflow-wrap: anywhere; }
+table.files td:nth-child(3) { white-space: nowrap; }
 table.files td:last-child { min-width: 16rem; font: .75rem/1.3 ui-monospace, monospace; }
 figure { margin: .8rem 0 1.2rem; }
 figure svg { display: block; width: 100%; height: auto; max-height: 46rem; border: 1px solid #c9ced6; background: #fff; }
@@ -78,9 +79,13 @@ footer { margin-top: 2rem; font-size: .8rem; color: #47505c; }
   nav { display: none; }
   .band { position: static; border: 2px solid #9b1c2e; color: #9b1c2e; background: none; }
   section { margin: 1rem 0; }
-  h2, h3 { break-after: avoid; }
-  tr, figure, dl div { break-inside: avoid; }
-  thead { display: table-header-group; }
+  h2, h3, h2 + p { break-after: avoid; }
+  tr, figure, dl div, table.short { break-inside: avoid; }
+  thead { display: table-header-group; break-inside: avoid; break-after: avoid; }
+  tbody tr:first-child, figcaption { break-before: avoid; }
+  figure svg { max-height: 150mm; }
+  table.files td:first-child { min-width: 13rem; }
+  table.files td:last-child { min-width: 15rem; font-size: 6.5pt; }
   input::placeholder { color: transparent; }
   a { color: inherit; text-decoration: none; }
 }
