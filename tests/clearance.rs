@@ -1,6 +1,7 @@
 //! Distances, rails as solids, and the rows of clearance.
 
 mod distance;
+mod parted;
 mod plates;
 mod rails;
 mod rows;

@@ -16,23 +16,23 @@ fn point(value: &Value) -> Vec3 {
 }
 
 /// A fixed run of numbers in 0 to 1 (Knuth's 64-bit congruential generator, upper bits).
-struct Numbers(u64);
+pub(super) struct Numbers(pub(super) u64);
 
 impl Numbers {
-    fn next(&mut self) -> f64 {
+    pub(super) fn next(&mut self) -> f64 {
         self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         (self.0 >> 11) as f64 / (1_u64 << 53) as f64
     }
 
-    fn between(&mut self, low: f64, high: f64) -> f64 {
+    pub(super) fn between(&mut self, low: f64, high: f64) -> f64 {
         low + (high - low) * self.next()
     }
 
-    fn point(&mut self, size: f64) -> Vec3 {
+    pub(super) fn point(&mut self, size: f64) -> Vec3 {
         p(self.between(-size, size), self.between(-size, size), self.between(-size, size))
     }
 
-    fn frame(&mut self, size: f64) -> Frame {
+    pub(super) fn frame(&mut self, size: f64) -> Frame {
         let (origin, z, x) = (self.point(size), self.point(1.0), self.point(1.0));
         Frame::from_z_x(origin, z, x).unwrap()
     }
