@@ -248,6 +248,7 @@ const fn stage(kind: FileKind) -> &'static str {
         FileKind::ShaftSolid(..)
         | FileKind::PlateSolid(_)
         | FileKind::DoublerSolid(_)
+        | FileKind::LinerSolid(_)
         | FileKind::RailSolid(_)
         | FileKind::Assembly => "solid",
         FileKind::ShaftDrawing(..) | FileKind::ShaftPicture(..) => "shaft drawing",
@@ -277,6 +278,7 @@ fn bytes(
         FileKind::ShaftSolid(..)
         | FileKind::PlateSolid(_)
         | FileKind::DoublerSolid(_)
+        | FileKind::LinerSolid(_)
         | FileKind::RailSolid(_)
         | FileKind::Assembly => solids.file(file, solved).unwrap_or_else(|| Err(missing())),
         FileKind::ShaftPicture(i, m) => {

@@ -26,6 +26,7 @@ mod enclose;
 mod fit;
 mod hug;
 mod journal;
+mod liner_solids;
 mod mass;
 mod milled;
 mod mock_up;

@@ -11,6 +11,7 @@ pub mod package;
 pub mod pdf;
 pub mod step;
 pub mod step_file;
+pub mod step_liner;
 pub mod step_plate;
 pub mod step_rail;
 pub mod step_records;

@@ -4,13 +4,14 @@ use std::collections::BTreeMap;
 
 use super::pdf::PdfPage;
 use super::{
-    AuditReport, book, figure, html, layout, manifest, paper, results, step, step_assembly, step_plate, step_rail,
+    AuditReport, book, figure, html, layout, manifest, paper, results, step, step_assembly, step_liner, step_plate,
+    step_rail,
 };
 use crate::check::{self, Finding, Status};
 use crate::solve::files::{FileKind, PackageFile, package_files};
 use crate::solve::identity;
 use crate::solve::{self, Solution};
-use crate::solve::{doubler_part, member, rail_part};
+use crate::solve::{doubler_part, liner_part, member, rail_part};
 use crate::spec::{Draft, Spec};
 use crate::survey;
 
@@ -116,6 +117,15 @@ fn measure(file: &PackageFile, bytes: &[u8], plan: &Plan, papers: &mut Papers, r
             let identity = identity::plate(spec, &result);
             let plan = step_plate::PlatePlan { file: path, unit: spec.output.step_unit, identity, result: &result };
             step_plate::check(&plan, bytes, report);
+        }
+        FileKind::LinerSolid(i) => {
+            let Some(part) = liner_part::of(solution, i) else { return };
+            let identity = identity::liner(spec, &part);
+            step_liner::check(
+                &step_liner::LinerPlan { file: path, unit: spec.output.step_unit, identity, part },
+                bytes,
+                report,
+            );
         }
         FileKind::RailSolid(i) => {
             let Some(rail) = solution.rails.get(i) else { return };

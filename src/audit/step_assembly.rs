@@ -9,7 +9,7 @@ use super::step_shell::{self, written};
 use super::step_stated;
 use crate::geometry::{Frame, Vec3};
 use crate::solve::assembly::{self, Definition, Piece, Placed};
-use crate::solve::{Solution, doubler_part, member, rail_part};
+use crate::solve::{Solution, doubler_part, liner_part, member, rail_part};
 use crate::spec::Spec;
 use crate::spec::types::ObstacleShape;
 use std::f64::consts::PI;
@@ -63,6 +63,7 @@ fn part_lines(
         Piece::Member { shaft, member } => member::members(spec, solution, shaft).get(member).map(step::volume),
         Piece::Plate(i) => solution.plates.get(i).map(step_plate::volume),
         Piece::Doubler(i) => doubler_part::plates(solution).get(i).map(step_plate::volume),
+        Piece::Liner(i) => liner_part::of(solution, i).map(|part| part.volume()),
         Piece::Rail(i) => solution.rails.get(i).map(|rail| rail_part::volume(rail, &rail_part::cuts(solution, rail))),
         Piece::Obstacle(i) => spec.obstacles.get(i).and_then(|obstacle| obstacle_volume(&obstacle.shape)),
         _ => None,

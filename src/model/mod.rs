@@ -11,6 +11,7 @@ pub mod error;
 pub mod feature;
 mod hole;
 pub mod joint;
+pub mod liner;
 pub mod obstacle;
 pub mod plate;
 mod plate_hole;

@@ -10,7 +10,7 @@ use crate::solve::files::{FileKind, PackageFile};
 use crate::solve::identity::{self, Identity};
 use crate::solve::member::{self, Member};
 use crate::solve::solution::PlateResult;
-use crate::solve::{apart, doubler_part, rail_part};
+use crate::solve::{apart, doubler_part, liner_part, rail_part};
 use crate::spec::Spec;
 use crate::spec::types::ObstacleShape;
 
@@ -30,6 +30,8 @@ pub(super) struct Solids {
     plates: Vec<Option<Solid>>,
     /// Doublers, `None` where their openings run into each other or the edge.
     doublers: Vec<Option<Solid>>,
+    /// By notch; `None` for one without.
+    liners: Vec<Option<Solid>>,
     /// `None` for a rail whose notches run into each other.
     rails: Vec<Option<Solid>>,
     placed: Vec<Placed>,
@@ -65,6 +67,7 @@ impl Solids {
         let plates = self::plates(&solution.plates, &|i| format!("plate.{i}"), spec, &mut errors);
         let doubled = doubler_part::plates(solution);
         let doublers = self::plates(&doubled, &|_| "notch.0".to_owned(), spec, &mut errors);
+        let liners = self::liners(solved, &mut errors);
         let mut rails = Vec::new();
         for (i, rail) in solution.rails.iter().enumerate() {
             let cuts = rail_part::cuts(solution, rail);
@@ -95,7 +98,7 @@ impl Solids {
             }
         }
         if errors.is_empty() {
-            Ok(Self { shafts, plates, doublers, rails, placed, products, product_of })
+            Ok(Self { shafts, plates, doublers, liners, rails, placed, products, product_of })
         } else {
             Err(errors)
         }
@@ -118,6 +121,11 @@ impl Solids {
                 let solid = self.doublers.get(i)?.as_ref()?;
                 let plate = doubler_part::plates(&solved.solution).into_iter().nth(i)?;
                 Some(step::write(solid, &meta(file, identity::plate(&solved.spec, &plate), solved)))
+            }
+            FileKind::LinerSolid(i) => {
+                let solid = self.liners.get(i)?.as_ref()?;
+                let part = liner_part::of(&solved.solution, i)?;
+                Some(step::write(solid, &meta(file, identity::liner(&solved.spec, &part), solved)))
             }
             FileKind::RailSolid(i) => {
                 let (rail, solid) = (solved.solution.rails.get(i)?, self.rails.get(i)?.as_ref()?);
@@ -144,6 +152,7 @@ impl Solids {
                     }
                     Piece::Plate(i) => self.plates.get(i).and_then(Option::as_ref).into_iter().collect(),
                     Piece::Doubler(i) => self.doublers.get(i).and_then(Option::as_ref).into_iter().collect(),
+                    Piece::Liner(i) => self.liners.get(i).and_then(Option::as_ref).into_iter().collect(),
                     Piece::Rail(i) => self.rails.get(i).and_then(Option::as_ref).into_iter().collect(),
                     _ => own.iter().collect(),
                 },
@@ -185,10 +194,32 @@ fn plates(
     solids
 }
 
+/// The solid of every notch's liner or sleeve.
+fn liners(solved: &Solved, errors: &mut Vec<Diagnostic>) -> Vec<Option<Solid>> {
+    let Solved { spec, solution, .. } = solved;
+    let mut solids = Vec::with_capacity(solution.notches.len());
+    for i in 0..solution.notches.len() {
+        let made = liner_part::of(solution, i).map(|part| (model::liner::solid(&part), part));
+        solids.push(match made {
+            Some((Ok(solid), _)) => Some(solid),
+            Some((Err(error), part)) => {
+                errors.push(
+                    Diagnostic::error("solid", format!("{} cannot be built as a solid: {}", part.name, error.message))
+                        .at(spec.place(&format!("notch.{i}.{}", part.liner.kind.word())))
+                        .help("state `outside` of the tube a little larger"),
+                );
+                None
+            }
+            None => None,
+        });
+    }
+    solids
+}
+
 /// What stands in the assembly for a piece that has no file of its own; else the key of its table and the reason.
 fn stand_in(spec: &Spec, definition: &Definition) -> Result<Vec<Solid>, (String, ModelError)> {
     match definition.piece {
-        Piece::Member { .. } | Piece::Plate(_) | Piece::Doubler(_) | Piece::Rail(_) => Ok(Vec::new()),
+        Piece::Member { .. } | Piece::Plate(_) | Piece::Doubler(_) | Piece::Liner(_) | Piece::Rail(_) => Ok(Vec::new()),
         Piece::Yoke(yoke) => model::joint::yoke(&yoke).map_err(|error| ("joint.0".to_owned(), error)),
         Piece::Cross { swing } => {
             model::joint::cross(swing).map(|solid| vec![solid]).map_err(|e| ("joint.0".to_owned(), e))

@@ -7,7 +7,7 @@
 use super::ears::turn_from_trunnion;
 use super::identity::{self, Identity};
 use super::solution::{RailFrame, ShaftResult, Solution};
-use super::{apart, bodies, doubler_part, member, rail_part};
+use super::{apart, bodies, doubler_part, liner_part, member, rail_part};
 use crate::catalog::forms::FormShape;
 use crate::geometry::{Frame, Vec3};
 use crate::spec::Spec;
@@ -27,6 +27,8 @@ pub enum Piece {
     Plate(usize),
     /// A doubler by the list of all of them as plates.
     Doubler(usize),
+    /// A liner or sleeve by the index of its notch.
+    Liner(usize),
     /// A rail by its index.
     Rail(usize),
     /// Envelope of a hub with its ears.
@@ -133,6 +135,11 @@ pub fn placed(spec: &Spec, solution: &Solution) -> Vec<Placed> {
         let frame = &plate.frame;
         let frame = Frame { origin: frame.origin, x: frame.u, y: frame.v, z: frame.w };
         add(&mut all, plate.name.clone(), Piece::Doubler(i), Some(frame));
+    }
+    for i in liner_part::notches(solution) {
+        let Some(part) = liner_part::of(solution, i) else { continue };
+        let frame = part.liner.frame;
+        add(&mut all, part.name, Piece::Liner(i), Frame::from_z_x(frame.origin, frame.axis, frame.x));
     }
     for (i, rail) in solution.rails.iter().enumerate() {
         if rail_part::has_solid(rail, &rail_part::cuts(solution, rail)) {
@@ -275,7 +282,12 @@ const fn kind(piece: Piece) -> &'static str {
         Piece::Cross { .. } => "cross",
         Piece::Housing { .. } => "housing",
         Piece::Stub { .. } => "stub",
-        Piece::Member { .. } | Piece::Plate(_) | Piece::Doubler(_) | Piece::Rail(_) | Piece::Obstacle(_) => "",
+        Piece::Member { .. }
+        | Piece::Plate(_)
+        | Piece::Doubler(_)
+        | Piece::Liner(_)
+        | Piece::Rail(_)
+        | Piece::Obstacle(_) => "",
     }
 }
 
@@ -287,6 +299,7 @@ fn identify(spec: &Spec, solution: &Solution, thing: &Placed, number: usize) -> 
         }
         Piece::Plate(i) => solution.plates.get(i).map(|plate| identity::plate(spec, plate)),
         Piece::Doubler(i) => doubler_part::plates(solution).get(i).map(|plate| identity::plate(spec, plate)),
+        Piece::Liner(i) => liner_part::of(solution, i).map(|part| identity::liner(spec, &part)),
         Piece::Rail(i) => solution.rails.get(i).map(|rail| identity::rail(spec, rail)),
         _ => None,
     };
@@ -303,7 +316,7 @@ fn identify(spec: &Spec, solution: &Solution, thing: &Placed, number: usize) -> 
 const fn colour(piece: Piece) -> [f64; 3] {
     match piece {
         Piece::Member { .. } => [0.40, 0.54, 0.70],
-        Piece::Plate(_) | Piece::Doubler(_) => [0.46, 0.62, 0.46],
+        Piece::Plate(_) | Piece::Doubler(_) | Piece::Liner(_) => [0.46, 0.62, 0.46],
         Piece::Rail(_) => [0.62, 0.60, 0.50],
         Piece::Yoke(_) | Piece::Cross { .. } | Piece::Housing { .. } => [0.80, 0.66, 0.36],
         Piece::Stub { .. } => [0.58, 0.58, 0.60],

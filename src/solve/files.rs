@@ -4,7 +4,7 @@
 
 use super::curves::{Figure, figures};
 use super::strip::strips;
-use super::{Solution, apart, doubler_part, rail_part};
+use super::{Solution, apart, doubler_part, liner_part, rail_part};
 use crate::spec::types::stem;
 
 /// A part that makes a notched rail good.
@@ -61,6 +61,8 @@ pub enum FileKind {
     PlateCut(usize),
     /// Solid of a doubler, by the list of all of them as plates.
     DoublerSolid(usize),
+    /// Solid of a notch's liner or sleeve.
+    LinerSolid(usize),
     /// Solid of a rail with its notches.
     RailSolid(usize),
     /// All paper of the package in one file.
@@ -174,6 +176,10 @@ pub fn package_files(solution: &Solution) -> Vec<PackageFile> {
     for (i, rail) in solution.rails.iter().enumerate().filter(|(_, rail)| rail_part::is_made(solution, rail)) {
         let what = format!("solid of \"{}\" with its notches", rail.name);
         add(format!("solids/rail-{}.step", stem(&rail.name)), FileKind::RailSolid(i), what);
+    }
+    for part in liner_part::notches(solution).filter_map(|i| Some((i, liner_part::of(solution, i)?))) {
+        let (i, name) = (part.0, part.1.name);
+        add(format!("solids/{}.step", stem(&name)), FileKind::LinerSolid(i), format!("solid of \"{name}\""));
     }
     for (i, plate) in doubler_part::plates(solution).iter().enumerate().filter(|(_, plate)| apart::stand_apart(plate)) {
         let what = format!("solid of \"{}\"", plate.name);

@@ -1,5 +1,6 @@
 //! What a part is called and what is said of it beside its shape, in its STEP file.
 
+use super::liner_part::LinerPart;
 use super::member::Member;
 use super::solution::{PlateResult, RailResult, SpotWhen};
 use crate::spec::Spec;
@@ -57,6 +58,14 @@ pub fn rail(spec: &Spec, rail: &RailResult) -> Identity {
     });
     let ends = "Its ends are the two points of the spec, not those of the rail in the vehicle.".to_owned();
     identity(spec, &rail.name, shape.unwrap_or_default(), "", &[edges(&spec.build), ends])
+}
+
+/// A liner or sleeve.
+pub fn liner(spec: &Spec, part: &LinerPart<'_>) -> Identity {
+    let liner = part.liner;
+    let description = format!("round tube {:.3} × {:.3} mm, {:.1} mm of it", liner.outside, liner.wall, liner.length);
+    let ends = "Both ends are cut flush with the outside of the rail.".to_owned();
+    identity(spec, &part.name, description, "", &[edges(&spec.build), ends])
 }
 
 /// What stands for a part that is not made from this spec.

@@ -25,6 +25,7 @@ pub mod folded;
 pub mod gap_curve;
 pub mod identity;
 pub mod journal;
+pub mod liner_part;
 pub mod member;
 pub mod motion;
 mod mount;

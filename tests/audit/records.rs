@@ -143,10 +143,11 @@ const PICTURES: [&str; 5] = [
 ];
 
 /// Every solid: each states the hash of its spec.
-const STEPS: [&str; 7] = [
+const STEPS: [&str; 8] = [
     "solids/assembly.step",
     "solids/doubler-left-rail-notch-left.step",
     "solids/doubler-left-rail-notch-right.step",
+    "solids/liner-left-rail-notch.step",
     "solids/plate-column-bracket.step",
     "solids/plate-firewall.step",
     "solids/rail-left-rail.step",

@@ -7,7 +7,7 @@ use super::{Shop, done, edited, too_close, unsolvable};
 use crate::common::HERON;
 
 /// Every file of the roadster's package.
-const FILES: [&str; 38] = [
+const FILES: [&str; 39] = [
     "cut/doubler-left-rail-notch-left.svg",
     "cut/doubler-left-rail-notch-right.svg",
     "cut/liner-left-rail-notch.svg",
@@ -42,6 +42,7 @@ const FILES: [&str; 38] = [
     "solids/assembly.step",
     "solids/doubler-left-rail-notch-left.step",
     "solids/doubler-left-rail-notch-right.step",
+    "solids/liner-left-rail-notch.step",
     "solids/plate-column-bracket.step",
     "solids/plate-firewall.step",
     "solids/rail-left-rail.step",

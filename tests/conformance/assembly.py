@@ -109,6 +109,15 @@ def check(tally, file, package):
     for plate in package.results["plates"]:
         if f"plate {plate['name']}" in names:
             placed(tally, names[f"plate {plate['name']}"], plate["frame"]["origin"], plate["frame"]["w"], plate["frame"]["u"])
+    for notch in package.results["notches"]:
+        liner = notch.get("liner") or {}
+        if f"{liner.get('kind')} {notch['name']}" in names:
+            frame = liner["frame"]
+            placed(tally, names[f"{liner['kind']} {notch['name']}"], frame["origin"], frame["axis"], frame["x"])
+        for doubler in notch.get("doublers", []):
+            if f"doubler {notch['name']} {doubler['face']}" in names:
+                frame = doubler["frame"]
+                placed(tally, names[f"doubler {notch['name']} {doubler['face']}"], frame["origin"], frame["w"], frame["u"])
     for rail in package.results["rails"]:
         if f"rail {rail['name']}" in names:
             frame = rail["frame"]

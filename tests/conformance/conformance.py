@@ -12,6 +12,7 @@ from pathlib import Path
 
 import assembly
 import layout_places
+import liner_solids
 import notch_cut
 import pdf_document
 import pdf_places
@@ -37,6 +38,7 @@ CHECKS = (
     step_solids,
     plate_solids,
     rail_solids,
+    liner_solids,
     step_properties,
     assembly,
     pdf_document,

@@ -16,6 +16,8 @@ from OCP.TDocStd import TDocStd_Document
 from OCP.XCAFDoc import XCAFDoc_Area, XCAFDoc_Centroid, XCAFDoc_DocumentTool, XCAFDoc_Volume
 from steputils import p21
 
+import edge_measure
+
 RELATIVE = 1e-9  # of volume and area
 PLACE = 1e-6  # mm
 
@@ -30,13 +32,10 @@ def run(tally, package, scratch):
 
 def check(tally, file, package):
     shape, stated = read(file)
-    props, skin = GProp_GProps(), GProp_GProps()
-    BRepGProp.VolumeProperties_s(shape, props)
-    BRepGProp.SurfaceProperties_s(shape, skin)
-    tally.within(f"{file.name}: volume stated", [stated.get("volume", math.nan) / props.Mass() - 1], RELATIVE, "of the measured")
-    tally.within(f"{file.name}: area stated", [stated.get("area", math.nan) / skin.Mass() - 1], RELATIVE, "of the measured")
-    middle = props.CentreOfMass()
-    off = math.dist(stated.get("centroid", (math.nan,) * 3), (middle.X(), middle.Y(), middle.Z()))
+    volume, area, middle = measured(file, shape)
+    tally.within(f"{file.name}: volume stated", [stated.get("volume", math.nan) / volume - 1], RELATIVE, "of the measured")
+    tally.within(f"{file.name}: area stated", [stated.get("area", math.nan) / area - 1], RELATIVE, "of the measured")
+    off = math.dist(stated.get("centroid", (math.nan,) * 3), middle)
     tally.within(f"{file.name}: centroid stated", [off], PLACE)
     check_records(tally, file, package)
 
@@ -61,6 +60,17 @@ def read(file):
         at = centroid.Get()
         stated["centroid"] = (at.X(), at.Y(), at.Z())
     return tool.GetShape_s(label), stated
+
+
+def measured(file, shape):
+    """Volume, area and centroid by OpenCASCADE; of liners and sleeves along its edges, as edge_measure.py says why."""
+    if file.name.startswith(("liner-", "sleeve-")):
+        return edge_measure.measure(shape)
+    props, skin = GProp_GProps(), GProp_GProps()
+    BRepGProp.VolumeProperties_s(shape, props)
+    BRepGProp.SurfaceProperties_s(shape, skin)
+    middle = props.CentreOfMass()
+    return props.Mass(), skin.Mass(), (middle.X(), middle.Y(), middle.Z())
 
 
 def check_records(tally, file, package):
