@@ -54,7 +54,7 @@ pub struct LinerPart<'a> {
 }
 
 /// The liner or sleeve of one notch; `None` where it has none.
-pub fn of<'a>(solution: &'a Solution, notch: usize) -> Option<LinerPart<'a>> {
+pub fn of(solution: &Solution, notch: usize) -> Option<LinerPart<'_>> {
     let notch = solution.notches.get(notch).filter(|notch| !notch.shop.is_empty())?;
     let liner = notch.liner.as_ref()?;
     let rail = solution.rails.iter().find(|rail| rail.name == notch.rail)?;

@@ -263,18 +263,14 @@ impl Builder<'_> {
     fn surface(&self, side: Side) -> Surface {
         let [across, onward, along] = self.met.part.axes;
         let origin = |at: Vec2| across * at.x + onward * at.y;
-        match side.centre.zip(side.corner()) {
-            Some((centre, (radius, [start, _]))) => {
-                let (s, c) = libm::sincos(start);
-                let x = across * c + onward * s;
-                let frame = Frame { origin: origin(centre), x, y: along.cross(x), z: along };
-                Surface::convex(frame, Shape::Cylinder { radius })
-            }
-            None => {
-                let normal = self.outward(side);
-                Surface::plane(Frame { origin: origin(side.from), x: along, y: normal.cross(along), z: normal })
-            }
+        if let Some((centre, (radius, [start, _]))) = side.centre.zip(side.corner()) {
+            let (s, c) = libm::sincos(start);
+            let x = across * c + onward * s;
+            let frame = Frame { origin: origin(centre), x, y: along.cross(x), z: along };
+            return Surface::convex(frame, Shape::Cylinder { radius });
         }
+        let normal = self.outward(side);
+        Surface::plane(Frame { origin: origin(side.from), x: along, y: normal.cross(along), z: normal })
     }
 
     /// The outside or the bore of the tube.

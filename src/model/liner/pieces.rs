@@ -66,20 +66,20 @@ pub(super) struct Meeting<'a> {
 }
 
 impl Meeting<'_> {
-    pub(super) fn size(&self, radius: usize) -> f64 {
+    pub(super) fn size(self, radius: usize) -> f64 {
         self.part.radii()[radius.min(1)]
     }
 
-    pub(super) fn side(&self, side: usize) -> Result<Side, ModelError> {
+    pub(super) fn side(self, side: usize) -> Result<Side, ModelError> {
         self.part.sides.get(side % self.part.sides.len()).copied().ok_or_else(|| self.unlinked())
     }
 
-    pub(super) fn unlinked(&self) -> ModelError {
+    pub(super) fn unlinked(self) -> ModelError {
         ModelError::new(&self.part.name, "its edges do not close; change its outside diameter a little")
     }
 
     /// Adds the pieces in which a radius meets a side.
-    pub(super) fn pieces(&self, radius: usize, side: usize, all: &mut Vec<Piece>) -> Result<(), ModelError> {
+    pub(super) fn pieces(self, radius: usize, side: usize, all: &mut Vec<Piece>) -> Result<(), ModelError> {
         let (size, own) = (self.size(radius), self.side(side)?);
         for f in [own.from.x, own.to.x] {
             if (f.abs() - size).abs() < TOUCH {
@@ -133,7 +133,7 @@ impl Meeting<'_> {
     /// the axis is where it keeps clear of the corner's crests. They change where the curve runs as fast by either:
     /// at g² = (q − centre)², which is one f.
     fn on_corner(
-        &self,
+        self,
         radius: usize,
         side: usize,
         own: Side,
@@ -203,7 +203,7 @@ impl Meeting<'_> {
     }
 
     /// f, q and g of a corner of the solid.
-    pub(super) fn coordinates(&self, node: Node) -> [f64; 3] {
+    pub(super) fn coordinates(self, node: Node) -> [f64; 3] {
         let square = |radius: usize, f: f64, over: bool| {
             let g = (self.size(radius) * self.size(radius) - f * f).max(0.0).sqrt();
             if over { g } else { -g }
@@ -226,13 +226,13 @@ impl Meeting<'_> {
     }
 
     /// Turn about the axis, from f, of a corner of the solid.
-    fn turn(&self, node: Node) -> f64 {
+    fn turn(self, node: Node) -> f64 {
         let [f, _, g] = self.coordinates(node);
         libm::atan2(g, f).rem_euclid(TAU)
     }
 
     /// The turn at which a whole tube's seam lies: in the middle of the widest gap between other corners.
-    pub(super) fn seam(&self, pieces: &[Piece]) -> f64 {
+    pub(super) fn seam(self, pieces: &[Piece]) -> f64 {
         let nodes = pieces.iter().flat_map(|piece| piece.ends).filter(|node| !matches!(node, Node::Seam { .. }));
         let mut turns: Vec<f64> = nodes.map(|node| self.turn(node)).collect();
         turns.sort_by(f64::total_cmp);
@@ -244,7 +244,7 @@ impl Meeting<'_> {
     }
 
     /// A piece parted at the seam, or whole where the seam misses it.
-    pub(super) fn split(&self, piece: Piece, turn: f64) -> Vec<Piece> {
+    pub(super) fn split(self, piece: Piece, turn: f64) -> Vec<Piece> {
         let size = self.size(piece.radius);
         let node = |q: f64, other: f64| Node::Seam { radius: piece.radius, upper: q > other };
         // Of the two ends of the tube this one, told by the middle of the line between them.
@@ -299,7 +299,7 @@ impl Meeting<'_> {
     }
 
     /// q of a flat at f.
-    pub(super) fn on_side(&self, side: usize, f: f64) -> f64 {
+    pub(super) fn on_side(self, side: usize, f: f64) -> f64 {
         self.part
             .sides
             .get(side)
@@ -307,7 +307,7 @@ impl Meeting<'_> {
     }
 
     /// q in the middle of the rail at f.
-    fn middle(&self, f: f64) -> f64 {
+    fn middle(self, f: f64) -> f64 {
         let mut met = [f64::INFINITY, f64::NEG_INFINITY];
         for side in &self.part.sides {
             let (a, b) = (side.from, side.to);
