@@ -2,6 +2,7 @@
 
 mod any;
 mod moving;
+mod moving_ends;
 mod order;
 mod regions;
 mod standing;

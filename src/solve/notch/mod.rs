@@ -31,7 +31,7 @@ use super::solution::NotchResult;
 use super::travel::Linkage;
 
 use doubler::Cutters;
-use gap::Standing;
+use gap::{Least, Standing};
 pub use liner::Fitted;
 pub use repair::Repair;
 use shop::Bounds;
@@ -92,9 +92,9 @@ pub struct NotchTrace {
     pub depth: f64,
     /// Its extent in u (mm).
     pub width: f64,
-    /// Least distance from the wall left standing to any of the bodies (mm).
+    /// Least distance from the wall left standing to any of the bodies (mm), over all motions: no less than it is there.
     pub gap_left: f64,
-    /// The same body by body, in their order.
+    /// The same body by body, in their order, as taped.
     pub gaps: Vec<BodyGap>,
     /// How far (mm) a point of the traced outline can lie from the edge of what must go.
     ///
@@ -332,12 +332,21 @@ impl WallRule {
         let bounds = self.bounds();
         let (polygons, off) = self.taken(&bounds);
         let traced = self.whole(contour::union(&polygons, self.girth))?;
+        let mut wide = corner;
         let shop = match tube {
             None => shop::rounded(&self.shaped(&traced, corner, shape, &bounds)?, corner, bounds),
             Some(tube) => {
                 let mut both = traced.clone();
                 both.extend(Self::of_tube(rail, tube).taken(&bounds).0);
-                contour::union(&both, self.girth).into_iter().filter(|l| contour::area(&l.points) > 0.0).collect()
+                let loops = contour::union(&both, self.girth);
+                if loops.iter().any(|l| l.turns != 0) {
+                    return None;
+                }
+                let edge: Vec<Vec<Vec2>> =
+                    loops.into_iter().map(|l| l.points).filter(|l| contour::area(l) > 0.0).collect();
+                let (rounded, radius) = shop::rounded_under(&edge, corner, bounds);
+                wide = radius;
+                rounded
             }
         };
         let shop = self.whole(shop)?;
@@ -348,9 +357,9 @@ impl WallRule {
         let span = |f: fn(&Vec2) -> f64| extent(&shop, f).map_or(0.0, |(low, high)| high - low);
         let (depth, width) = (span(|p| p.y), span(|p| p.x));
         let gaps = self.gaps(rail, &shop, &bounds);
-        let gap_left = gaps.iter().map(|g| g.gap).min_by(f64::total_cmp).unwrap_or(0.0);
+        let taped = gaps.iter().map(|g| g.gap).min_by(f64::total_cmp).unwrap_or(0.0);
+        let gap_left = self.gap_over_motions(&shop, &bounds, taped);
         let certified = off.max(self.checked(&traced, &bounds));
-        let wide = if tube.is_none() { corner } else { 0.0 };
         Some(NotchTrace {
             traced_curves: curves::fitted(&traced, &bounds, 0.0),
             shop_curves: curves::fitted(&shop, &bounds, wide),
@@ -438,6 +447,16 @@ impl WallRule {
                 Some(BodyGap { body, gap: least.gap, point: rail.frame.out(least.point), at: least.at })
             })
             .collect()
+    }
+
+    /// The least gap over all motions, from below: at every place of a room it is less by how far its points may be off.
+    fn gap_over_motions(&self, shop: &[Vec<Vec2>], bounds: &Bounds, taped: f64) -> f64 {
+        let v_extent = extent(shop, |p| p.y).unwrap_or_default();
+        self.swept.iter().fold(taped, |best, (solid, slide)| {
+            let nearer = Least { gap: best + slide, at: Vec2::default(), point: Vec3::default() };
+            let found = Standing { rule: self, shop, extent: v_extent, bounds, solid }.least(Some(nearer));
+            found.map_or(best, |found| best.min(found.gap - slide))
+        })
     }
 
     /// How far the clearance can be short on corner arcs, where no tangent is proof.

@@ -115,6 +115,30 @@ pub(super) fn rounded(traced: &[Vec<Vec2>], radius: f64, bounds: Bounds) -> Vec<
     as_loops(&polygons)
 }
 
+/// Widest opening (mm) between a tube and the edge it is welded to, 1/16 in: so far a fillet weld need be no larger
+/// (AWS D1.1:2020, 7.21.1, from memory).
+const OPENING: f64 = 1.5875;
+
+/// The edge round a tube with its inside corners rounded, and the radius: `radius`, or less where that would leave the
+/// tube standing too far off.
+pub(super) fn rounded_under(edge: &[Vec<Vec2>], radius: f64, bounds: Bounds) -> (Vec<Loop>, f64) {
+    let mut radius = radius;
+    // Ten halvings bring any radius under a hair.
+    for _ in 0..10 {
+        let loops = rounded(edge, radius, bounds);
+        let opens = |p: &Vec2| {
+            let near = edge.iter().flat_map(|points| sides(points)).map(|(a, b)| (nearest_on(*p, a, b) - *p).length());
+            near.fold(f64::INFINITY, f64::min)
+        };
+        let one_turn = loops.iter().all(|l| l.turns == 0);
+        if one_turn && loops.iter().flat_map(|l| &l.points).all(|p| opens(p) <= OPENING) {
+            return (loops, radius);
+        }
+        radius *= 0.5;
+    }
+    (rounded(edge, 0.0, bounds), 0.0)
+}
+
 /// Centre lines of the discs that a loop lacks.
 fn runs_for(polygon: &[Vec2], radius: f64, bounds: &Bounds) -> Vec<(Vec2, Vec2)> {
     let places = places(polygon, bounds);
