@@ -138,7 +138,7 @@ impl LinerPart<'_> {
     }
 
     /// Every f at which the outline of the section goes on otherwise: ends and crests of its sides.
-    fn breaks(&self) -> Vec<f64> {
+    pub fn breaks(&self) -> Vec<f64> {
         let mut all: Vec<f64> = self.sides.iter().map(|side| side.from.x).collect();
         for side in &self.sides {
             let (Some(centre), Some((radius, [start, end]))) = (side.centre, side.corner()) else { continue };
@@ -215,7 +215,9 @@ impl LinerPart<'_> {
                 sum += (side.to - side.from).length() * between(stops, |share| self.ring(side.from.x + run * share));
                 continue;
             };
+            // At a crest that all but touches a radius the width all but has a corner.
             let mut stops = vec![start, end];
+            stops.extend((-2..=4).map(|half| PI * f64::from(half)));
             for f in levels.iter().filter(|f| (*f - centre.x).abs() <= radius) {
                 let half = libm::acos((f - centre.x) / radius);
                 stops.extend([half, -half].into_iter().flat_map(|at| [at - TAU, at, at + TAU]));

@@ -142,9 +142,11 @@ def measures(rail, liner):
             continue
         radius = math.dist(here, centre)
         halves = [math.acos((level - centre[0]) / radius) for level in levels if abs(level - centre[0]) < radius]
+        # At a crest that all but touches a radius the width all but has a corner.
+        crests = [k * math.pi for k in range(-3, 4)]
         marks = [sign * half + turn for half in halves for sign in (1, -1) for turn in (-math.tau, 0.0, math.tau)]
         first, last = sorted((start, start + sweep))
-        ends += radius * between(lambda t: ring(centre[0] + radius * math.cos(t)), marks, first, last)
+        ends += radius * between(lambda t: ring(centre[0] + radius * math.cos(t)), marks + crests, first, last)
     return [part / section.sine for part in (volume, *tubes, ends)]
 
 

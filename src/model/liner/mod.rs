@@ -20,6 +20,9 @@ use super::{Curve, Edge, Face, ModelError, Shape, Solid, Surface, Vertex, Wire};
 use crate::geometry::{Frame, Vec2, Vec3};
 use crate::solve::liner_part::{LinerPart, Side};
 
+/// How often a piece that cannot be fitted is halved.
+const HALVED: usize = 8;
+
 /// Points along an edge by which it is told what lies inside of it.
 const SAMPLES: usize = 24;
 
@@ -33,6 +36,7 @@ pub fn solid(part: &LinerPart<'_>) -> Result<Solid, ModelError> {
     let mut pieces = Vec::new();
     let mut seams = Vec::new();
     for (radius, &size) in radii.iter().enumerate() {
+        builder.met.touching(radius)?;
         let mut own = Vec::new();
         for side in 0..part.sides.len() {
             builder.met.pieces(radius, side, &mut own)?;
@@ -45,10 +49,17 @@ pub fn solid(part: &LinerPart<'_>) -> Result<Solid, ModelError> {
         pieces.extend(own);
     }
     let mut drawn: Vec<Vec<Drawn>> = (0..part.sides.len()).map(|_| Vec::new()).collect();
-    for piece in &pieces {
-        let own = builder.draw(piece)?;
-        if let Some(list) = drawn.get_mut(piece.side) {
-            list.push(own);
+    let mut left: Vec<(Piece, usize)> = pieces.into_iter().map(|piece| (piece, 0)).collect();
+    while let Some((piece, times)) = left.pop() {
+        match (builder.draw(&piece), piece.halved()) {
+            (Ok(own), _) => {
+                if let Some(list) = drawn.get_mut(piece.side) {
+                    list.push(own);
+                }
+            }
+            // Too sharply bent for even spans.
+            (Err(_), Some(halves)) if times < HALVED => left.extend(halves.map(|half| (half, times + 1))),
+            (Err(error), _) => return Err(error),
         }
     }
     builder.borders(&mut drawn);

@@ -9,7 +9,7 @@ use crate::geometry::Vec2;
 use crate::model::ModelError;
 use crate::solve::liner_part::{LinerPart, Side};
 
-/// A border of the rail's sides nearer than this (mm) to touching the tube only just has no sure crossing with it.
+/// An edge or crest of the rail nearer than this (mm) to touching the tube only just has no sure crossing with it.
 const TOUCH: f64 = 1e-6;
 
 /// A side that climbs less than this (mm) across the axis lies along it.
@@ -22,6 +22,8 @@ pub(super) enum Node {
     Border { radius: usize, border: usize, over: bool },
     /// Between two pieces on one corner.
     Between { radius: usize, side: usize, at: f64, over: bool },
+    /// Between the halves of a piece, by the middle of its range.
+    Half { radius: usize, side: usize, at: f64, on: bool, round: bool },
     /// Where a whole tube's seam ends.
     Seam { radius: usize, upper: bool },
 }
@@ -59,6 +61,25 @@ pub(super) struct Piece {
     pub(super) run: Run,
 }
 
+impl Piece {
+    /// Its two halves; `None` for one with a closed form.
+    pub(super) fn halved(&self) -> Option<[Self; 2]> {
+        let Self { radius, side, ends: [first, last], .. } = *self;
+        let (low, high, on, round) = match self.run {
+            Run::Along { range: [low, high], over } => (low, high, over, false),
+            Run::Round { range: [low, high], rising } => (low, high, rising, true),
+            Run::Straight { .. } | Run::Flat(_) => return None,
+        };
+        let at = f64::midpoint(low, high);
+        let node = Node::Half { radius, side, at, on, round };
+        let run = |range| if round { Run::Round { range, rising: on } } else { Run::Along { range, over: on } };
+        Some([
+            Self { ends: [first, node], run: run([low, at]), ..*self },
+            Self { ends: [node, last], run: run([at, high]), ..*self },
+        ])
+    }
+}
+
 /// A tube in its rail.
 #[derive(Clone, Copy)]
 pub(super) struct Meeting<'a> {
@@ -78,15 +99,19 @@ impl Meeting<'_> {
         ModelError::new(&self.part.name, "its edges do not close; change its outside diameter a little")
     }
 
+    /// An error where an edge or crest of the rail only just touches a radius.
+    pub(super) fn touching(self, radius: usize) -> Result<(), ModelError> {
+        let size = self.size(radius);
+        if self.part.breaks().iter().all(|f| (f.abs() - size).abs() >= TOUCH) {
+            return Ok(());
+        }
+        let message = "it only just touches an edge or crest of the rail; change its diameter a little";
+        Err(ModelError::new(&self.part.name, message))
+    }
+
     /// Adds the pieces in which a radius meets a side.
     pub(super) fn pieces(self, radius: usize, side: usize, all: &mut Vec<Piece>) -> Result<(), ModelError> {
         let (size, own) = (self.size(radius), self.side(side)?);
-        for f in [own.from.x, own.to.x] {
-            if (f.abs() - size).abs() < TOUCH {
-                let message = "it only just touches an edge of the rail; change its diameter a little";
-                return Err(ModelError::new(&self.part.name, message));
-            }
-        }
         let next = (side + 1) % self.part.sides.len();
         let border = |first: bool, over: bool| Node::Border { radius, border: if first { side } else { next }, over };
         let mut add = |ends: [Node; 2], run: Run| all.push(Piece { radius, side, ends, run });
@@ -221,7 +246,7 @@ impl Meeting<'_> {
                 [f, centre.y + bend * s, square(radius, f, over)]
             }
             // Found already when its piece was drawn.
-            Node::Seam { .. } => [0.0; 3],
+            Node::Seam { .. } | Node::Half { .. } => [0.0; 3],
         }
     }
 
