@@ -379,17 +379,16 @@ fn notes(spec: &Spec, index: usize, plate: &PlateResult) -> Vec<Note> {
     let mut notes = vec![
         Note::heading(plate.name.clone()),
         Note::strong(format!("{} Scale 1:1.", side_words(spec, index, plate))),
+        Note::strong("Cut openings to the inside edge of the line, the outline to its outside edge."),
         Note::body(format!(
             "Zero, the L, is {zero}, seen from that side with the arrow pointing {}: u to the right, v along the arrow.",
             direction_words(plate.frame.v)
         )),
+        Note::body("Punch every centre, drill small first, then to size. Break all edges."),
         Note::body(format!(
             "Thickness {}, all of it behind the printed face. Paper on that face, printed side out.",
             value::tape_and_both(build, plate.thick)
         )),
-        Note::body(
-            "Punch every centre, drill small first, then to size. Cut openings to the inside edge of the line and the outline to its outside edge. Break all edges.",
-        ),
     ];
     if !plate.bends.is_empty() {
         let words: Vec<String> = plate

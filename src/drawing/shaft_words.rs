@@ -222,26 +222,33 @@ fn near_unmeasured(spec: &Spec, index: usize) -> Vec<&str> {
         .collect()
 }
 
-/// Catalogue values to be confirmed before cutting; nothing where all were measured.
+/// Catalogue values to be confirmed before cutting, in one paragraph; nothing where all were measured.
 pub(super) fn unmeasured_notes(spec: &Spec, index: usize) -> Vec<Note> {
-    let mut notes = Vec::new();
-    let unmeasured = near_unmeasured(spec, index);
-    if !unmeasured.is_empty() {
-        notes.push(Note::strong("Measure and confirm before cutting, these come from the catalogue:"));
-        // One note a part: `joint "upper": swing; ..` of `joint "upper", swing`.
-        let mut parts: Vec<(&str, String)> = Vec::new();
-        for value in unmeasured {
-            let (part, what) = value.split_once([',', ':']).unwrap_or((value, ""));
-            let what = what.trim();
-            match parts.iter_mut().find(|(known, _)| *known == part) {
-                Some((_, whats)) => whats.extend(["; ", what]),
-                None => parts.push((part, what.to_owned())),
-            }
+    /// Most values of a part that are named one by one: more are counted, and the record names them.
+    const NAMED: usize = 3;
+    // `joint "upper": swing; ..` of `joint "upper", swing`.
+    let mut parts: Vec<(&str, Vec<&str>)> = Vec::new();
+    for value in near_unmeasured(spec, index) {
+        let (part, what) = value.split_once([',', ':']).unwrap_or((value, ""));
+        match parts.iter_mut().find(|(known, _)| *known == part) {
+            Some((_, whats)) => whats.push(what.trim()),
+            None => parts.push((part, vec![what.trim()])),
         }
-        let parts: Vec<String> = parts.iter().map(|(part, whats)| format!("{part}: {whats}.")).collect();
-        notes.push(Note::body(parts.join(" ")));
     }
-    notes
+    if parts.is_empty() {
+        return Vec::new();
+    }
+    let counted = parts.iter().any(|(_, whats)| whats.len() > NAMED);
+    let told = parts.iter().map(|(part, whats)| match whats.len() {
+        count if count > NAMED => format!("{part}: {count} sizes"),
+        _ => format!("{part}: {}", whats.join(", ")),
+    });
+    let told: Vec<String> = told.collect();
+    let list = if counted { " The build record lists each of them." } else { "" };
+    vec![Note::strong(format!(
+        "Measure and confirm before cutting, these come from the catalogue: {}.{list}",
+        told.join("; ")
+    ))]
 }
 
 /// What else must be known.
@@ -254,16 +261,15 @@ pub(super) fn notes(spec: &Spec, solution: &Solution, index: usize, result: &Sha
     }
     if let Some(mock_up) = shaft.mock_up.filter(|_| spec.axes == Axes::MockUp) {
         notes.push(Note::body(format!(
-            "Length and phase from a mock-up: {} between the hubs' outer faces, bends {} and {}, planes {} apart. Tape \
-             the faces again before sawing: the bar is that much and what the two hubs hold.",
+            "By a mock-up: {} between the hubs' outer faces, bends {} and {}, planes {} apart. Tape the faces again \
+             before sawing.",
             value::both(&spec.build, mock_up.faces),
             quantity::degrees(mock_up.upper_angle.to_degrees(), 1),
             quantity::degrees(mock_up.lower_angle.to_degrees(), 1),
             quantity::degrees(mock_up.planes.to_degrees(), 1),
         )));
     }
-    notes.push(Note::body(format!("Stock {stock}, {}.", shaft.material.title)));
-    notes.push(Note::body(phase(result)));
+    notes.push(Note::body(format!("Stock {stock}, {}. {}", shaft.material.title, phase(result))));
     if let Some(bearing) = &result.bearing {
         notes.push(Note::body(format!(
             "A support bearing runs on this bar, its middle {} from the column end; keep that place round and smooth.",

@@ -1,8 +1,8 @@
 //! A full-scale drawing set on the smallest sheet that holds it.
 //!
 //! The paper is tried upright and on its side, the drawing both ways, the
-//! words beside it or under it; else those that must not be missed stay and
-//! all of them follow on a sheet of words. A drawing that no such sheet holds
+//! words beside it or under it; else as many of them as find room there, first
+//! those that must not be missed, and all with their table on a next sheet. A drawing that no such sheet holds
 //! goes on tiles to be joined: it is never scaled and nothing of it is left out.
 
 use super::layout::{Area, BODY, Note, notes_height, set_notes};
@@ -147,17 +147,13 @@ pub fn set(
             "Print correction: the PDF is divided by {kx} in x and {ky} in y. It is right on the one printer it was measured on."
         )));
     }
-    // All words beside the drawing; else those that must not be missed, and all of them on a sheet of words.
-    let strong = words.notes.iter().filter(|note| note.bold && note.height <= BODY);
-    let must: Vec<Note> = strong.cloned().chain([Note::body("More words: next sheet.")]).collect();
-    let none = Vec::new();
     let whole = |width| words_height(&words.notes, words.narrow.as_ref(), width);
-    let (fitted, beside, table, more) = if let Some(fitted) = fit(spec, need, turns, whole) {
-        (fitted, &words.notes, words.narrow.as_ref(), false)
-    } else if let Some(fitted) = fit(spec, need, turns, |width| words_height(&must, None, width)) {
-        (fitted, &must, None, true)
+    let (fitted, beside, table, under, more) = if let Some(fitted) = fit(spec, need, turns, whole) {
+        (fitted, words.notes.clone(), words.narrow.as_ref(), Vec::new(), false)
+    } else if let Some(Parted { fitted, beside, under, more }) = parted(spec, need, turns, &words) {
+        (fitted, beside, None, under, more)
     } else if let Some(fitted) = fit(spec, need, turns, |_| 0.0) {
-        (fitted, &none, None, true)
+        (fitted, Vec::new(), None, Vec::new(), true)
     } else {
         return tiled(spec, [low, high], turns, &words, draw);
     };
@@ -165,11 +161,9 @@ pub fn set(
     let mut sheet = Sheet::new(words.title.clone(), fitted.size, true);
     sheet.alt = alt(&words);
     let spare = scale_check::draw(&mut sheet, &room(fitted.size));
-    if more && beside.is_empty() && notes_height(&must, spare.width()) <= spare.height() {
-        set_notes(&mut sheet, spare, &must);
-    }
+    set_notes(&mut sheet, spare, &under);
     draw(&mut sheet, &put);
-    let reach = set_notes(&mut sheet, fitted.words, beside);
+    let reach = set_notes(&mut sheet, fitted.words, &beside);
     if let Some(table) = table {
         table.set(&mut sheet, Vec2::new(fitted.words.low.x, reach - 2.0), fitted.words.width());
     }
@@ -179,6 +173,45 @@ pub fn set(
     }
     title_block::draw(&mut sheets, spec, &Heading { document: words.document, scale: "1:1".into() });
     sheets
+}
+
+/// Words that find room in two places of a sheet, without their table.
+struct Parted {
+    fitted: Fit,
+    /// Beside the drawing or under it.
+    beside: Vec<Note>,
+    /// Under the rulers' words.
+    under: Vec<Note>,
+    /// Whether a sheet with all words follows.
+    more: bool,
+}
+
+/// As many of the words as a sheet with the drawing holds: those that must not be missed all, the others as they come.
+fn parted(spec: &Spec, need: [f64; 2], turns: Turns, words: &Words) -> Option<Parted> {
+    // The title block has the heading.
+    let notes: Vec<&Note> = words.notes.iter().filter(|note| note.height <= BODY).collect();
+    let must = notes.iter().filter(|note| note.bold).count();
+    let has_table = words.narrow.is_some() || words.wide.is_some();
+    (must..=notes.len()).rev().find_map(|count| {
+        let mut others = count - must;
+        let mut told: Vec<Note> = Vec::with_capacity(count + 1);
+        for note in &notes {
+            if note.bold || others > 0 {
+                others -= usize::from(!note.bold);
+                told.push((*note).clone());
+            }
+        }
+        let more = has_table || count < notes.len();
+        let next = if count < notes.len() { "More words: next sheet." } else { "Table and words again: next sheet." };
+        told.extend(more.then(|| Note::body(next)));
+        (0..=told.len()).rev().find_map(|split| {
+            let (beside, under) = told.split_at(split);
+            let fitted = fit(spec, need, turns, |width| words_height(beside, None, width))?;
+            let spare = scale_check::draw(&mut Sheet::new("", fitted.size, true), &room(fitted.size));
+            let held = under.is_empty() || notes_height(under, spare.width()) <= spare.height();
+            held.then(|| Parted { fitted, beside: beside.to_vec(), under: under.to_vec(), more })
+        })
+    })
 }
 
 /// Pages with all the words of a template.

@@ -171,7 +171,7 @@ fn a_spot_too_small_to_read_has_a_detail() {
 #[test]
 fn a_shaft_goes_on_one_sheet() {
     for (name, sheets) in every_page() {
-        if name.contains("drawings/shaft-") && !name.starts_with("bench-") {
+        if name.contains("drawings/shaft-") {
             assert_eq!(sheets.len(), 1, "{name}");
         }
     }
