@@ -100,7 +100,7 @@ impl Sweep<'_> {
                     linkage.chain(motions, &middle, &mut moved).ok().and_then(|chain| {
                         let spread = linkage.spread(motions, &range, &chain)?;
                         let slide = linkage.slide(&spread, &chain, body);
-                        let rooms = bodies::moved_rooms(self.spec, &chain);
+                        let rooms = bodies::moved_rooms(&moved, &chain);
                         Some((rooms.into_iter().filter(|room| room.body == body).collect::<Vec<_>>(), slide))
                     })
                 }
