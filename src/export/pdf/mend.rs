@@ -1,7 +1,10 @@
 //! The last hand on the document: exact boxes, printing hints, names, dates, and the same bytes every time.
 
+use std::io::Write as _;
 use std::sync::Arc;
 
+use flate2::Compression;
+use flate2::write::ZlibEncoder;
 use lopdf::{Dictionary, Document, Object, ObjectId, Stream, StringFormat};
 use sha2::{Digest, Sha256};
 
@@ -208,12 +211,35 @@ fn mend_layers(document: &mut Document) {
     }
 }
 
+/// Packs every stream that gains by it.
+///
+/// At the middle level: a panel of 800 holes on 40 tiles took half of its time at the last one, for files a few percent
+/// smaller.
+fn compress(document: &mut Document) -> lopdf::Result<()> {
+    /// What naming the filter takes in a stream's dictionary (bytes).
+    const NAMED: usize = 20;
+    for object in document.objects.values_mut() {
+        let Object::Stream(stream) = object else { continue };
+        if !stream.allows_compression || stream.dict.has(b"Filter") {
+            continue;
+        }
+        let mut packer = ZlibEncoder::new(Vec::new(), Compression::default());
+        packer.write_all(&stream.content)?;
+        let packed = packer.finish()?;
+        if packed.len() + NAMED < stream.content.len() {
+            stream.dict.set("Filter", name("FlateDecode"));
+            stream.set_content(packed);
+        }
+    }
+    Ok(())
+}
+
 /// Saves with an id that is a hash of the rest, so that same means same.
 fn save(mut document: Document) -> lopdf::Result<Vec<u8>> {
     document.trailer.remove(b"ID");
     document.prune_objects();
     document.renumber_objects();
-    document.compress();
+    compress(&mut document)?;
     let mut bytes = Vec::new();
     document.save_to(&mut bytes)?;
     let digest = Sha256::digest(&bytes);
