@@ -31,6 +31,7 @@ import survey_adjust
 import svg_places
 import svg_render
 import web_page
+import wrapped
 from package import REPOSITORY, Package
 from tally import Tally
 
@@ -38,6 +39,7 @@ CHECKS = (
     step_solids,
     plate_solids,
     rail_solids,
+    wrapped,
     liner_solids,
     step_properties,
     assembly,
