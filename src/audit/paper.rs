@@ -8,6 +8,7 @@ use crate::geometry::{Path, Piece, Vec2};
 use crate::quantity;
 use crate::solve::files::{FileKind, PackageFile, RepairPart, package_files};
 use crate::solve::plate::{centre_marks, hole_outline, path};
+use crate::solve::solution::AxisCrossing;
 use crate::solve::{member, rail_part};
 
 /// Largest difference allowed on a PDF page (mm).
@@ -57,6 +58,7 @@ pub(super) fn measure(file: &PackageFile, pages: &[pdf::PdfPage], plan: &Plan, r
             heading(path, pages, "notch template", report);
             let mut loops = notch_loops("notch.shop", &rail_part::paths(&plan.solution.notches[i]));
             loops.extend(notch_loops("notch.true", &rail_part::true_paths(&plan.solution.notches[i])));
+            loops.extend(crossings(plan, i));
             outlines(path, pages, &loops, mark(plan, i), report);
         }
         FileKind::RepairPrint(i, part) => {
@@ -167,6 +169,21 @@ pub(super) fn repair_svg(file: &str, bytes: &[u8], plan: &Plan, at: (usize, Repa
 pub(super) fn mark(plan: &Plan, i: usize) -> f64 {
     let notch = &plan.spec.notches[i];
     notch.datum.and_then(|datum| plan.spec.rails[notch.rail].marks.get(datum)).map_or(0.0, |mark| mark.at)
+}
+
+/// The rings where axes pass the outside: 3 mm across.
+fn crossings(plan: &Plan, i: usize) -> Vec<Loop> {
+    let one = |(n, crossing): (usize, &AxisCrossing)| {
+        let name = format!("axis.{}", n + 1);
+        Loop {
+            key: name.clone(),
+            what: name,
+            curve: curve(&Path::circle(crossing.at, 1.5)),
+            round: Some((crossing.at, 3.0)),
+            cut: false,
+        }
+    };
+    plan.solution.notches[i].axes.iter().enumerate().map(one).collect()
 }
 
 fn notch_loops(key: &str, loops: &[Path]) -> Vec<Loop> {

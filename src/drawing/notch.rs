@@ -230,6 +230,7 @@ fn draw(sheet: &mut Sheet, spec: &Spec, result: &NotchResult, rail: &RailResult,
         let v = if v + tall + 2.0 < high.y { v + 1.0 + 0.5 * tall } else { v - 1.0 - 0.5 * tall };
         block(sheet, put, Vec2::new(low.x + 0.5 * FACE_WORDS, v), U, &lines, BODY, true);
     }
+    draw_crossings(sheet, result, put);
     draw_stations(sheet, view, put);
     draw_directions(sheet, rail, view, put);
     let (zero_u, key) = zero(view);
@@ -304,6 +305,19 @@ fn name_zero(sheet: &mut Sheet, shop: &[Path], view: &View, zero: Vec2, put: &Pu
     });
     if !folded && !taken {
         block(sheet, put, middle, U, &[words.to_owned()], BODY, true);
+    }
+}
+
+/// A ring and a cross where each axis passes the outside.
+fn draw_crossings(sheet: &mut Sheet, result: &NotchResult, put: &Put) {
+    /// Radius of the ring, and half of the cross (mm): a centre punch is set by it.
+    const RING: f64 = 1.5;
+    const HALF: f64 = 4.0;
+    for (number, crossing) in result.axes.iter().enumerate() {
+        sheet.keyed(Role::Centre, format!("axis.{}", number + 1), put.path(&Path::circle(crossing.at, RING)));
+        for arm in [U * HALF, V * HALF] {
+            sheet.line(Role::Centre, put.path(&Path::line(crossing.at - arm, crossing.at + arm)));
+        }
     }
 }
 
@@ -418,6 +432,14 @@ fn notes(
             }
         )),
     ];
+    if let [first, ..] = &result.axes[..] {
+        let mut parts: Vec<&str> = result.axes.iter().map(|crossing| crossing.part.as_str()).collect();
+        parts.dedup();
+        let of = if parts.len() == 1 { first.part.clone() } else { parts.join(" and ") };
+        notes.push(Note::body(format!(
+            "Ring and cross: the axis of {of} passes the outside here. Sight or string it through before you cut."
+        )));
+    }
     if view.wrap {
         notes.push(Note::strong(
             "Wrap fully round. The closing marks are the ends of the station lines: if they, or the paper's edges, miss by over 1/16 in (1.6 mm), re-measure the rail.",

@@ -26,8 +26,8 @@ pub use as_built::{AsBuiltResult, BuiltReading, BuiltShaft, HubLeft, JointMove};
 pub use bolt::{BoltPass, BoltResult};
 pub use clearance::{Clearance, TapedGap};
 pub use notch::{
-    DoublerProposal, DoublerResult, LinerFrame, LinerResult, NotchResult, NotchSection, NotchSigma, SectionAt,
-    SectionProperties, StressRaiser,
+    AxisCrossing, DoublerProposal, DoublerResult, LinerFrame, LinerResult, NotchResult, NotchSection, NotchSigma,
+    SectionAt, SectionProperties, StressRaiser,
 };
 pub use plate::{
     BendResult, CountersinkResult, FoldedPlace, HoleResult, OpeningResult, PlateFrame, PlateResult, Slot, Vertex,

@@ -235,6 +235,24 @@ mod notch {
         bencher.bench(|| WallRule::new(&rail, &rooms, 9.5).trace(&rail, 9.5));
     }
 
+    /// Arcs and cubics along an outline, by its points: grows with them.
+    #[divan::bench(args = [250, 1000, 4000])]
+    fn fitted(bencher: divan::Bencher, points: u32) {
+        let step = std::f64::consts::TAU / f64::from(points);
+        let outline: Vec<Vec2> =
+            (0..points).map(|k| Vec2::polar(f64::from(k) * step)).map(|p| Vec2::new(p.x * 70.0, p.y * 24.0)).collect();
+        bencher.bench(|| yokeline::geometry::hug::along(&outline, &|_, _| false, 9.5));
+    }
+
+    /// The outline of the whole notch made curves, by the number of joints on the shaft.
+    #[divan::bench(args = [0, 1, 2])]
+    fn fitted_notch(bencher: divan::Bencher, joints: usize) {
+        let Some(rail) = rail() else { return };
+        let Some(trace) = WallRule::new(&rail, &rooms(joints), 9.5).trace(&rail, 9.5) else { return };
+        let along = |points: &Vec<Vec2>| yokeline::geometry::hug::along(points, &|_, _| false, 9.5);
+        bencher.bench(|| trace.shop.iter().map(along).collect::<Vec<_>>());
+    }
+
     /// Stations of a rail with a liner and two plates; grows with their number.
     #[divan::bench(args = [10, 40, 160])]
     fn section_sweep(bencher: divan::Bencher, stations: usize) {

@@ -202,6 +202,7 @@ pub(super) fn bench() -> Bench {
             name: spec.notches[0].name.clone(),
             rail: spec.rails[spec.notches[0].rail].name.clone(),
             traced: Vec::new(),
+            axes: Vec::new(),
             true_curves: Vec::new(),
             shop_curves: Vec::new(),
             shop: vec![vec![Vec2::new(100.0, 0.0), Vec2::new(150.0, 0.0), Vec2::new(150.0, 30.0)]],

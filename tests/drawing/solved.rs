@@ -235,6 +235,7 @@ pub(super) fn heron() -> Solution {
             rail: "left rail".into(),
             traced: vec![oval(v2(17.5 * IN, 6.0), 66.0, 34.0)],
             shop: vec![oval(v2(17.5 * IN, 6.0), 68.0, 36.5)],
+            axes: Vec::new(),
             true_curves: Vec::new(),
             shop_curves: Vec::new(),
             area: 7_800.0,

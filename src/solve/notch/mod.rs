@@ -5,6 +5,7 @@
 //! `trace` for how the traced outline is proved, `shop` for the outline to cut
 //! and `gap` for what is left.
 
+mod crossing;
 mod curves;
 pub mod doubler;
 mod gap;
@@ -27,7 +28,7 @@ use super::bodies::Room;
 use super::outline;
 use super::rail::RailShape;
 use super::section::cells::Tube;
-use super::solution::NotchResult;
+use super::solution::{AxisCrossing, NotchResult};
 use super::travel::Linkage;
 
 use doubler::Cutters;
@@ -110,6 +111,8 @@ pub struct NotchTrace {
     pub repair: Option<Repair>,
     /// Greatest part (mm) of what is traced over all motions that need not go; `None` where nothing moves.
     pub spread: Option<f64>,
+    /// Where axes of what passes meet the outside, within the outline to cut.
+    pub crossings: Vec<(Body, Vec2)>,
     /// What the user must be told though the notch could be traced.
     pub warnings: Vec<Diagnostic>,
 }
@@ -173,6 +176,7 @@ pub fn notch_over(
     let mut trace = rule.trace_for(rail, (row.corner, row.shape), tube.as_ref()).ok_or_else(cut_through)?;
     let cutters = Cutters { rail, rooms: &chosen, swept: places, clearance: row.clearance, tube, shop: &trace.shop };
     trace.repair = Some(repair::repair(row, &cutters, spec.build.units));
+    trace.crossings = crossing::crossings(rail, &chosen, &trace.shop);
     trace.liner = liner;
     trace.spread = swept.as_ref().map(|places| places.iter().map(|(_, slide)| 2.0 * slide).fold(0.0, f64::max));
     let ends = trace.stations().is_some_and(|(low, high)| low <= contour::SAME || high >= rail.length - contour::SAME);
@@ -215,6 +219,11 @@ pub fn result(spec: &Spec, index: usize, trace: &NotchTrace) -> Option<NotchResu
         gap_left,
         certified: trace.certified,
         motion_spread: trace.spread,
+        axes: trace
+            .crossings
+            .iter()
+            .map(|&(body, at)| AxisCrossing { part: spec.body_name(body).to_owned(), at })
+            .collect(),
         section: repair.section,
         stress: repair.stress,
         liner: trace.liner.as_ref().map(|fitted| fitted.result.clone()),
@@ -375,6 +384,7 @@ impl WallRule {
             liner: None,
             repair: None,
             spread: None,
+            crossings: Vec::new(),
             warnings: Vec::new(),
         })
     }

@@ -115,9 +115,9 @@ pub(super) fn rounded(traced: &[Vec<Vec2>], radius: f64, bounds: Bounds) -> Vec<
     as_loops(&polygons)
 }
 
-/// Widest opening (mm) between a tube and the edge it is welded to, 1/16 in: so far a fillet weld need be no larger
-/// (AWS D1.1:2020, 7.21.1, from memory).
-const OPENING: f64 = 1.5875;
+/// Widest opening (mm) that rounding may leave between a tube and the edge it is welded to: a close fit by file. Common
+/// practice, no source; AWS D1.1 lets a fillet weld stay as it is up to 1/16 in (from memory).
+const OPENING: f64 = 0.5;
 
 /// The edge round a tube with its inside corners rounded, and the radius: `radius`, or less where that would leave the
 /// tube standing too far off.

@@ -43,6 +43,9 @@ pub struct NotchResult {
     /// Greatest width (mm) of what the outline over all motions takes without need; `None` where nothing moves.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub motion_spread: Option<f64>,
+    /// Where axes of what passes meet the outside, within the outline to cut.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub axes: Vec<AxisCrossing>,
     /// The rail's section at its worst station.
     pub section: NotchSection,
     /// How much the notch's corner raises the stress; `None` where its edge is welded to a liner or sleeve.
@@ -57,6 +60,15 @@ pub struct NotchResult {
     /// Doublers that would make the rail good, where the spec has none and some can.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub proposal: Option<DoublerProposal>,
+}
+
+/// Where the axis of a part passes the unrolled outside of a rail.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct AxisCrossing {
+    /// The part.
+    pub part: String,
+    /// (u, v).
+    pub at: Vec2,
 }
 
 /// How sure a notch's place is (mm, one standard deviation): of the part it is nearest to, against the rail.
