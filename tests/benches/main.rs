@@ -36,7 +36,7 @@ mod solid {
     use yokeline::export::step::{self, StepMeta};
     use yokeline::model::{self, Solid};
     use yokeline::pipeline::{self, Solved};
-    use yokeline::solve::member;
+    use yokeline::solve::{liner_part, member};
 
     const HERON: &[u8] = include_bytes!("../../examples/heron-roadster/linkage.toml");
 
@@ -80,6 +80,15 @@ mod solid {
         };
         assert!(bytes() > 0, "the roadster has solids");
         bencher.counter(BytesCount::new(bytes())).bench(bytes);
+    }
+
+    /// The liner, with its fitted edges on the rail's corners.
+    #[divan::bench]
+    fn liner(bencher: divan::Bencher) {
+        written(bencher, |solved| {
+            let parts = liner_part::notches(&solved.solution).filter_map(|i| liner_part::of(&solved.solution, i));
+            parts.filter_map(|part| model::liner::solid(&part).ok()).collect()
+        });
     }
 
     #[divan::bench]

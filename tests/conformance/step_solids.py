@@ -7,7 +7,7 @@ import copy
 import math
 import re
 
-from OCP.BRepAdaptor import BRepAdaptor_Surface
+from OCP.BRepAdaptor import BRepAdaptor_Curve, BRepAdaptor_Surface
 from OCP.BRepBuilderAPI import BRepBuilderAPI_NurbsConvert
 from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.BRepGProp import BRepGProp
@@ -109,8 +109,36 @@ def check(tally, file, piece, package):
         total = sum(area for k, area, *_ in found if k == kind)
         off = (total - getattr(wanted, kind)) / whole
         tally.within(f"{file.name}: area of each {kind}, summed", [off], RELATIVE, "of the whole")
+    check_edges(tally, file, piece, shape)
     check_places(tally, file, piece, wanted, found)
     check_flats(tally, file, piece, found)
+
+
+def edge_kinds(shape):
+    """How many edges of each kind of curve."""
+    found, seen, walk = {}, set(), TopExp_Explorer(shape, TopAbs_ShapeEnum.TopAbs_EDGE)
+    while walk.More():
+        edge = TopoDS.Edge(walk.Current())
+        if edge.TShape() not in seen:
+            seen.add(edge.TShape())
+            kind = BRepAdaptor_Curve(edge).GetType().name.removeprefix("GeomAbs_").lower()
+            found[kind] = found.get(kind, 0) + 1
+        walk.Next()
+    return found
+
+
+def check_edges(tally, file, piece, shape):
+    """Hyperbolas where a turned chamfer meets a flat, two on each; fitted edges only at what is cut into round sides."""
+    found = edge_kinds(shape)
+    stretches = piece.stretches()
+    tips = [stretches[0][0], stretches[-1][0]] if piece.chamfer else []
+    flats = sum(4 if own.half < own.radius - piece.chamfer else 2 for own in tips if own.half < own.radius)
+    tally.ok(f"{file.name}: hyperbolas on the chamfers", found.get("hyperbola", 0) == flats, f"{found} for {flats}")
+    cuts = len(piece.grooves) + sum(d["on"] != "flat" and d["spot"] == "drill" for d in piece.dimples)
+    fitted = found.get("bsplinecurve", 0)
+    tally.ok(f"{file.name}: fitted edges at grooves and round sides only", cuts <= fitted <= 4 * cuts, f"{fitted}, {cuts} such cuts")
+    other = set(found) - {"line", "circle", "ellipse", "hyperbola", "bsplinecurve"}
+    tally.ok(f"{file.name}: no other kind of edge", not other, str(found))
 
 
 def check_flats(tally, file, piece, found):
