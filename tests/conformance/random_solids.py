@@ -1,4 +1,4 @@
-"""Random shafts as OpenCASCADE reads them, half of them in inches, and a sample written anew in inches under AP214.
+"""Random shafts as OpenCASCADE reads them, half of them in inches, and samples anew in inches under AP214, one with a sleeve.
 
 The specs are written here, from a fixed seed, and made by the program: lines of joints with a shaft between each two.
 Each file is judged as those of the samples are: one valid solid, no warning, volume and area to 1e-9 of a closed form.
@@ -9,6 +9,8 @@ import random
 import re
 import subprocess
 
+import assembly
+import liner_solids
 import plate_solids
 import rail_solids
 import random_plates
@@ -30,6 +32,7 @@ def run(tally, scratch, program):
         solids += judge(tally, package) if package else 0
     tally.ok("random shafts: read by OpenCASCADE", solids == LINES * SHAFTS, str(solids))
     inches(tally, scratch, program)
+    sleeve(tally, scratch, program)
 
 
 def made(tally, scratch, program, name, text):
@@ -65,6 +68,28 @@ def inches(tally, scratch, program):
         rail_solids.check(tally, file, rail, package)
     for file in package.files("solids/*-*.step"):
         step_properties.check(tally, file, package)
+
+
+def sleeve(tally, scratch, program):
+    """The roadster with a rail so deep that its shaft goes right through it, in a sleeve; its solids in inches."""
+    text = (REPOSITORY / "examples/heron-roadster/linkage.toml").read_text("utf-8")
+    text = text[: text.index("\n[[plate]]")]
+    for was, now in (
+        ("[30.0, -13.0, 6.0]", "[30.0, -13.0, 10.3]"),
+        ("[[30.0, -11.0, 6.0], [0.0, -11.0, 6.0]]", "[[30.0, -11.0, 10.3], [0.0, -11.0, 10.3]]"),
+        ('height = "4 in"', 'height = "6 in"'),
+        ('clearance = "3/8 in"\ncorner    = "3/8 in"', 'clearance = "5/16 in"'),
+        ('liner     = { outside = "1 3/4 in", wall', "sleeve    = { wall"),
+    ):
+        tally.ok(f"sleeve: {was} in the roadster's spec", was in text)
+        text = text.replace(was, now, 1)
+    package = made(tally, scratch, program, "sleeve", random_plates.inch_solids(text))
+    if not package:
+        return
+    liner_solids.run(tally, package, scratch)
+    for file in package.files("solids/sleeve-*.step"):
+        step_properties.check(tally, file, package)
+    assembly.check(tally, package.folder / "solids/assembly.step", package)
 
 
 def line(numbers, inch):
