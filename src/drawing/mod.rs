@@ -14,6 +14,7 @@ pub mod layout_sheet;
 pub mod mock_up;
 mod mock_up_sketch;
 pub mod notch;
+mod notch_views;
 pub mod outline;
 pub mod plate;
 mod plot;

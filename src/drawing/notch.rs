@@ -6,6 +6,7 @@
 
 use super::dimension::{direction_arrow, hatch, linear};
 use super::layout::{BODY, Note, SMALL, label, text_width, wrap};
+use super::notch_views;
 use super::outline;
 use super::plate::direction_words;
 use super::sheet::{Anchor, Role, Sheet, Text};
@@ -149,6 +150,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
         notes: notes(spec, notch, rail, result, rail_result, &view),
         narrow: None,
         wide: None,
+        sketch: notch_views::sheet(spec, index, result, rail_result),
     };
     template::set(spec, [view.low, view.high], [LEVEL, TURNED], words, |sheet, put| {
         draw(sheet, spec, result, rail_result, &view, put);

@@ -47,6 +47,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
         notes: notes(spec, index, plate),
         narrow: Some(narrow_table(spec, plate)),
         wide: Some(wide_table(spec, plate)),
+        sketch: None,
     };
     let need = [low - Vec2::new(DIMENSIONS, DIMENSIONS), high + Vec2::new(AROUND, AROUND)];
     template::set(spec, need, turns(), words, |sheet, put| {

@@ -63,6 +63,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize, part: RepairPart) 
         document: view.document.into(),
         notes: view.notes.clone(),
         narrow: None,
+        sketch: None,
         wide: None,
     };
     let bounds = [view.low - Vec2::new(ROUND, ROUND), view.high + Vec2::new(ROUND, ROUND)];

@@ -29,6 +29,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
         document: "check strips".into(),
         notes: notes(plate),
         narrow: None,
+        sketch: None,
         wide: None,
     };
     let need = [Vec2::new(0.0, last.bounds[0].y), Vec2::new(right + 1.0, top)];

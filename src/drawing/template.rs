@@ -71,6 +71,8 @@ pub struct Words {
     pub narrow: Option<Table>,
     /// Set on a sheet of its own where `narrow` does not fit.
     pub wide: Option<Table>,
+    /// A last sheet that is not to scale.
+    pub sketch: Option<Sheet>,
 }
 
 /// Which axis directions a drawing may take on the sheet: `x` and `y` of [`Put`], most wanted first.
@@ -171,6 +173,7 @@ pub fn set(
     if more {
         sheets.extend(words_pages(spec, &words));
     }
+    sheets.extend(words.sketch);
     title_block::draw(&mut sheets, spec, &Heading { document: words.document, scale: "1:1".into() });
     sheets
 }
@@ -244,7 +247,8 @@ fn tiled(
     if size[0].max(size[1]) > tile::LARGEST {
         return vec![drawing];
     }
-    let more = words_pages(spec, words);
+    let mut more = words_pages(spec, words);
+    more.extend(words.sketch.clone());
     let heading = Heading { document: words.document.clone(), scale: "1:1".into() };
     let job = tile::Job { title: &words.title, alt: &alt(words), heading: &heading, after: more.len() };
     let mut sheets = tile::sheets(spec, &grid, drawing, &job);
