@@ -25,7 +25,7 @@ fn near(found: f64, wanted: f64, allowed: f64, what: &str) {
 
 /// The first plate; the linkage's lines stay the roadster's, whatever is passed for its column.
 fn try_solve(spec: &Spec) -> Result<PlateResult, Vec<Diagnostic>> {
-    plate(spec, &chain(&heron()).unwrap(), &spec.plates[0])
+    plate(spec, (&chain(&heron()).unwrap(), None), &spec.plates[0])
 }
 
 fn solve(spec: &Spec) -> PlateResult {
@@ -221,7 +221,7 @@ fn square_to_gear_and_shaft() {
         spec.plates[0].place = PlatePlace::SquareTo { axis, from_end: 30.0, up, zero };
         spec.plates[0].openings = vec![Opening { name: "round".into(), around: axis, clearance: 3.0, shape: None }];
         let line = chain(&spec).unwrap();
-        let solved = plate(&spec, &line, &spec.plates[0]).unwrap();
+        let solved = plate(&spec, (&line, None), &spec.plates[0]).unwrap();
         near(solved.openings[0].minor, diameter + 6.0, 1e-12, "minor");
         near((solved.openings[0].centre - zero).length(), 0.0, 1e-9, "centre");
         let toward = line.axes[if axis == Body::Gear { 2 } else { 1 }];

@@ -94,6 +94,7 @@ fn opening(name: String, centre: Vec2, [a, b]: [f64; 2], drift: f64, angle: f64)
     }
     OpeningResult {
         over_motions: None,
+        motion_spread: None,
         name,
         centre: near,
         major: 2.0 * a,

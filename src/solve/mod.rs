@@ -48,6 +48,7 @@ mod slip;
 pub mod stance;
 pub mod strength;
 pub mod strip;
+mod sweep;
 mod teeth;
 pub mod tilt;
 pub mod travel;
@@ -74,6 +75,7 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
     let best = phase::wanted_phases(&twists, &best);
     let set = fit::set_phases(&twists);
 
+    let linkage = Linkage::new(spec, &chain);
     // The rest hangs on the chain alone in these four, so all of their errors are told together.
     let mut errors = Vec::new();
     let shafts = keep(fit::shafts(spec, &chain, twists), &mut errors);
@@ -84,8 +86,11 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
         .enumerate()
         .filter_map(|(i, rail)| keep(rail::shape(rail, i, spec).map_err(|error| vec![error]), &mut errors))
         .collect();
-    let mut plates: Vec<_> =
-        spec.plates.iter().filter_map(|plate| keep(plate::plate(spec, &chain, plate), &mut errors)).collect();
+    let mut plates: Vec<_> = spec
+        .plates
+        .iter()
+        .filter_map(|plate| keep(plate::plate(spec, (&chain, linkage.as_ref()), plate), &mut errors))
+        .collect();
     let bolts = if errors.is_empty() {
         keep(bolt::bolts(spec, &rails, &mut plates), &mut errors).unwrap_or_default()
     } else {
@@ -96,7 +101,6 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
     };
 
     let rooms = bodies::rooms(spec, &chain, &shafts);
-    let linkage = Linkage::new(spec, &chain);
     let over_motions =
         linkage.as_ref().and_then(|linkage| keep(travel::over_motions(spec, &chain, linkage), &mut errors));
     if !errors.is_empty() {

@@ -2,10 +2,11 @@
 
 use super::bend::{self, Folds};
 use super::chain::Chain;
-use super::opening::cut_opening;
+use super::opening::Passing;
 pub use super::outline::{hole as hole_outline, path};
 use super::outline::{net_area, rounded};
 use super::solution::{CountersinkResult, FoldedPlace, HoleResult, OpeningResult, PlateFrame, PlateResult, Slot};
+use super::travel::Linkage;
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Frame, Vec2, Vec3};
 use crate::quantity;
@@ -40,8 +41,12 @@ pub fn centre_marks(hole: &HoleResult, thick: f64, least: f64) -> Vec<Vec2> {
 /// what lies beyond the outline not at all.
 ///
 /// Fails where the frame's directions are parallel, an axis lies along the plate, or a joint does not reach the plate it
-/// has an opening in.
-pub fn plate(spec: &Spec, chain: &Chain, plate: &Plate) -> Result<PlateResult, Vec<Diagnostic>> {
+/// has an opening in. `linkage` is the one that motions carry, where they move column, gear or a bearing.
+pub fn plate(
+    spec: &Spec,
+    (chain, linkage): (&Chain, Option<&Linkage>),
+    plate: &Plate,
+) -> Result<PlateResult, Vec<Diagnostic>> {
     let index = spec.plates.iter().position(|other| other.name == plate.name).unwrap_or(0);
     let key = format!("plate.{index}");
     let frame = frame(spec, chain, plate, &key).map_err(|error| vec![error])?;
@@ -61,10 +66,11 @@ pub fn plate(spec: &Spec, chain: &Chain, plate: &Plate) -> Result<PlateResult, V
         }
     }
     let flanges = folds.flanges(opened.iter().map(|vertex| vertex.at));
+    let passing = Passing { spec, chain, linkage, plate: index, thick: plate.thick };
     let mut openings = Vec::with_capacity(plate.openings.len());
     let mut wrong = Vec::new();
     for (i, opening) in plate.openings.iter().enumerate() {
-        match on_flange(spec, chain, (&frame, &folds, &flanges), plate.thick, opening) {
+        match on_flange((&frame, &folds, &flanges), &passing, opening) {
             Ok(result) => openings.push(result),
             Err(error) => wrong.push(error.at(spec.place(&format!("{key}.opening.{i}")))),
         }
@@ -86,6 +92,13 @@ pub fn plate(spec: &Spec, chain: &Chain, plate: &Plate) -> Result<PlateResult, V
     Ok(solved)
 }
 
+/// A plate as cut, hung where another chain and other points put it; `None` where its frame's directions are parallel.
+pub(super) fn hung(spec: &Spec, chain: &Chain, plate: &Plate, cut: &PlateResult) -> Option<PlateResult> {
+    let place = frame(spec, chain, plate, "").ok()?;
+    let frame = PlateFrame { origin: place.origin, u: place.x, v: place.y, w: place.z };
+    Some(PlateResult { frame, ..cut.clone() })
+}
+
 /// The net area of one face, once every hole is in place.
 pub(super) fn measure(plate: &mut PlateResult) {
     let cuts: Vec<_> = plate
@@ -99,15 +112,13 @@ pub(super) fn measure(plate: &mut PlateResult) {
 
 /// An opening in the flange that its part passes, on the flat pattern; in the plate's own plane where it is flat.
 fn on_flange(
-    spec: &Spec,
-    chain: &Chain,
     (base, folds, flanges): (&Frame, &Folds, &[Vec<bool>]),
-    thick: f64,
+    passing: &Passing<'_>,
     opening: &Opening,
 ) -> Result<OpeningResult, Diagnostic> {
     let mut first = None;
     for carrying in flanges {
-        let found = cut_opening(spec, chain, &folds.frame(base, carrying), thick, opening);
+        let found = passing.cut(&folds.frame(base, carrying), opening);
         match found {
             Ok(mut opening) if folds.carrying(opening.centre) == *carrying => {
                 let by = folds.flat(opening.centre) - opening.centre;
@@ -123,7 +134,7 @@ fn on_flange(
             }
         }
     }
-    first.unwrap_or_else(|| cut_opening(spec, chain, base, thick, opening))
+    first.unwrap_or_else(|| passing.cut(base, opening))
 }
 
 fn frame(spec: &Spec, chain: &Chain, plate: &Plate, key: &str) -> Result<Frame, Diagnostic> {

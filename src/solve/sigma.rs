@@ -38,8 +38,8 @@ pub fn travel(layout: &Layout<'_>, solution: &mut Solution) {
     let mut gradients: Vec<Vec<(usize, Vec3)>> = Vec::new();
     for point in layout.used() {
         let along = |by: Vec3| -> Option<Vec<f64>> {
-            let ahead = figures(&layout.moved(point, by * STEP)?, &solution.shafts, &rows)?;
-            let behind = figures(&layout.moved(point, by * -STEP)?, &solution.shafts, &rows)?;
+            let ahead = figures(&layout.moved(point, by * STEP)?, solution, &rows)?;
+            let behind = figures(&layout.moved(point, by * -STEP)?, solution, &rows)?;
             Some(ahead.iter().zip(&behind).map(|(a, b)| (a - b) / (2.0 * STEP)).collect())
         };
         let axes = [Vec3::new(1.0, 0.0, 0.0), Vec3::new(0.0, 1.0, 0.0), Vec3::new(0.0, 0.0, 1.0)];
@@ -171,15 +171,17 @@ fn bodies_of(spec: &Spec, as_solved: &[ShaftResult]) -> Option<Vec<Room>> {
 }
 
 /// Joint angles (rad), centre distances, axes of column and gear, clearances, notch places (mm).
-fn figures(spec: &Spec, as_solved: &[ShaftResult], rows: &Rows) -> Option<Vec<f64>> {
+fn figures(spec: &Spec, as_solved: &Solution, rows: &Rows) -> Option<Vec<f64>> {
     let chain = chain::chain(spec).ok()?;
-    let rooms = bodies_of(spec, as_solved)?;
+    let rooms = bodies_of(spec, &as_solved.shafts)?;
     let rails: Vec<RailShape> =
         spec.rails.iter().enumerate().map(|(i, rail)| rail::shape(rail, i, spec).ok()).collect::<Option<_>>()?;
     let of_plate =
         |row: &GapRow| matches!(row, GapRow::Free { obstacle, .. } if spec.plates.iter().any(|p| p.name == *obstacle));
     let plates: Vec<PlateResult> = if rows.gaps.iter().any(of_plate) {
-        spec.plates.iter().map(|plate| plate::plate(spec, &chain, plate).ok()).collect::<Option<_>>()?
+        // Cut as drawn, and hung where the points then lie.
+        let hung = spec.plates.iter().zip(&as_solved.plates);
+        hung.map(|(plate, cut)| plate::hung(spec, &chain, plate, cut)).collect::<Option<_>>()?
     } else {
         Vec::new()
     };

@@ -237,6 +237,7 @@ pub(super) fn bench() -> Bench {
             holes: vec![hole("mount 1", 20.0, 20.0, 9.0), hole("mount 2", 130.0, 20.0, 9.0)],
             openings: vec![OpeningResult {
                 over_motions: None,
+                motion_spread: None,
                 name: "column".into(),
                 shape: None,
                 centre: Vec2::new(75.0, 65.0),

@@ -286,6 +286,7 @@ pub(super) fn heron() -> Solution {
                 .collect(),
             openings: vec![OpeningResult {
                 over_motions: None,
+                motion_spread: None,
                 name: "column opening".into(),
                 shape: None,
                 centre: v2(3.0 * IN, 2.5 * IN),

@@ -1,4 +1,4 @@
-//! An opening, cut for the linkage where it was taped, clears its part over all motions.
+//! An opening clears its part over all motions.
 
 use super::{Confidence, Rule};
 use crate::check::Status;
@@ -43,12 +43,14 @@ fn judge(case: &mut Case<'_>) {
                 Some(row) => judge_row(case, &subject, row),
                 None if plate.bends.is_empty() => {}
                 None => {
-                    let message = format!(
-                        "cut for the linkage where it was taped, in a bent plate; {} may bring the part nearer to its rim: \
-                         try it over the whole travel with paper, and add what it wants to `clearance`",
-                        moving.join(", ")
+                    let spread = solved.and_then(|solved| solved.motion_spread);
+                    let message = spread.map_or_else(
+                        || format!("{} moves plate and part alike", moving.join(", ")),
+                        |spread| {
+                            format!("cut to clear the part over all motions, at most {} wider", case.length(spread))
+                        },
                     );
-                    case.open(&subject, message);
+                    case.say(Status::Pass, &subject, (None, None), "mm", message);
                 }
             }
         }

@@ -17,7 +17,7 @@ use crate::spec::types::Face;
 
 use super::WallRule;
 use super::shop::Bounds;
-use super::sweep::Slid;
+use crate::solve::sweep::Slid;
 
 /// Slope of a tapered end: the tangent of 30 degrees.
 const TAPER: f64 = 0.577_350_269_189_625_8;

@@ -19,8 +19,8 @@ use crate::solve::solution::{LinerFrame, LinerResult};
 use crate::spec::Spec;
 use crate::spec::types::{Body, Liner, LinerKind, Notch};
 
-use super::sweep::Slid;
 use super::wall::Solid;
+use crate::solve::sweep::Slid;
 
 /// Generators of a whole tube.
 const GENERATORS: usize = 720;

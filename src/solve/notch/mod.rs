@@ -31,12 +31,12 @@ use super::section::cells::Tube;
 use super::solution::{AxisCrossing, NotchResult};
 use super::travel::Linkage;
 
+use super::sweep::Slid;
 use doubler::Cutters;
 use gap::{Least, Standing};
 pub use liner::Fitted;
 pub use repair::Repair;
 use shop::Bounds;
-use sweep::Slid;
 use wall::{Solid, Strip};
 
 /// Least clearance worked with (mm): where none is asked for, the contact itself gives no direction to steer by.

@@ -1,29 +1,14 @@
-//! The rooms that pass a rail over all motions, as the rail sees them.
-//!
-//! The box of all motions is halved until over a part of it no point of a
-//! room is farther than a little from where it is in the middle of that part.
-//! The room in the middle, with that little added to the clearance, then holds
-//! every place the room goes through. Parts in which it cannot come near the
-//! rail are left out. What is traced so takes all that must go, and at most
-//! twice that little more.
+//! The rooms that pass a rail over all motions.
 
 use crate::geometry::Vec3;
-use crate::geometry::distance::Solid as Body3;
-use crate::solve::bodies::{self, Room, RoomShape};
+use crate::geometry::distance::Solid;
+use crate::solve::bodies::{Room, RoomShape};
 use crate::solve::clearance::solid;
 use crate::solve::rail::RailShape;
-use crate::solve::travel::{Carried, Linkage, Steps, moving};
+use crate::solve::sweep::{Slid, Sweep};
+use crate::solve::travel::{Carried, Linkage, moving};
 use crate::spec::Spec;
-use crate::spec::types::{Body, Motion, Moved, Notch};
-
-/// How far (mm) a room may be from its middle place, by how many motions move it.
-const SLIDES: [f64; 3] = [0.25, 0.75, 1.5];
-
-/// Parts of the box looked at for one body before what is left is taken as it is.
-const BUDGET: usize = 4000;
-
-/// A room at one place, and how far its points can be from there (mm).
-pub type Slid = (Room, f64);
+use crate::spec::types::{Moved, Notch};
 
 /// Every place that the chosen rooms go through, beside those as taped; `None` where no motion moves them against the
 /// rail.
@@ -34,148 +19,35 @@ pub(super) fn swept(
     rail: &RailShape,
     rooms: &[Room],
 ) -> Option<Vec<Slid>> {
-    let carrier = moving(&spec.motions, Moved::Rail(row.rail));
     let ends = [rail.origin, rail.origin + rail.frame.x * rail.length];
     let radius = rail.girth / 2.0;
-    let block = Body3::Convex(solid(RoomShape::Cylinder { from: ends[0], to: ends[1], radius }));
-    let sweep = Sweep { spec, linkage, rail, clearance: row.clearance, carrier: Carried::new(vec![block], carrier) };
-    let mut all = Vec::new();
-    let mut moves = false;
-    for &body in &row.bodies {
-        let own: Vec<Room> = rooms.iter().filter(|room| room.body == body).copied().collect();
-        let relevant = sweep.relevant(body);
-        if !relevant.is_empty() {
-            moves = true;
-            sweep.body(body, &own, &relevant, &mut all);
-        }
-    }
-    moves.then_some(all)
+    let block = Solid::Convex(solid(RoomShape::Cylinder { from: ends[0], to: ends[1], radius }));
+    let carrier = Carried::new(vec![block], moving(&spec.motions, Moved::Rail(row.rail)));
+    let far = |room: &Room, slide: f64| far(rail, room, row.clearance + slide);
+    Sweep { spec, linkage, carrier, far: &far }.places(&row.bodies, rooms)
 }
 
-struct Sweep<'a> {
-    spec: &'a Spec,
-    linkage: Option<&'a Linkage>,
-    rail: &'a RailShape,
-    clearance: f64,
-    carrier: Carried,
-}
-
-impl Sweep<'_> {
-    /// Motions that move a body or the rail, but not both alike.
-    fn relevant(&self, body: Body) -> Vec<usize> {
-        let lists: Vec<Vec<usize>> = match (body, self.linkage) {
-            (Body::Column | Body::Gear, _) => vec![moving(&self.spec.motions, Moved::End(body))],
-            (_, Some(linkage)) => linkage.hangs_on(body).into_iter().map(<[usize]>::to_vec).collect(),
-            (_, None) => vec![Vec::new()],
-        };
-        let rail = self.carrier.moves();
-        let alike = lists.iter().all(|list| list == rail);
-        let mut all: Vec<usize> = if alike { Vec::new() } else { lists.concat() };
-        if !alike {
-            all.extend(rail);
-        }
-        all.sort_unstable();
-        all.dedup();
-        all
-    }
-
-    /// Adds every place of one body.
-    fn body(&self, body: Body, taped: &[Room], relevant: &[usize], all: &mut Vec<Slid>) {
-        let motions = &self.spec.motions;
-        let still = |m: usize, motion: &Motion| if relevant.contains(&m) { motion.steps() } else { [0.0; 2] };
-        let range: Steps = motions.iter().enumerate().map(|(m, motion)| still(m, motion)).collect();
-        let own = moving(motions, Moved::End(body));
-        let carried = Carried::new(taped.iter().map(|room| Body3::Convex(solid(room.shape))).collect(), own);
-        let wanted = SLIDES[relevant.len().clamp(1, SLIDES.len()) - 1];
-        let mut open = vec![range];
-        let mut looked = 0;
-        while let Some(range) = open.pop() {
-            looked += 1;
-            let middle: Vec<f64> = range.iter().map(|[low, high]| f64::midpoint(*low, *high)).collect();
-            let mut slides = vec![0.0; motions.len()];
-            let found = match (body, self.linkage) {
-                (Body::Joint(_) | Body::Shaft(_), Some(linkage)) => {
-                    let mut moved = linkage.scratch();
-                    linkage.shares(motions, &range, &mut slides);
-                    linkage.chain(motions, &middle, &mut moved).ok().and_then(|chain| {
-                        let spread = linkage.spread(motions, &range, &chain)?;
-                        let slide = linkage.slide(&spread, &chain, body);
-                        let rooms = bodies::moved_rooms(&moved, &chain);
-                        Some((rooms.into_iter().filter(|room| room.body == body).collect::<Vec<_>>(), slide))
-                    })
-                }
-                (Body::Joint(_) | Body::Shaft(_), None) => Some((taped.to_vec(), 0.0)),
-                (Body::Column | Body::Gear, _) => {
-                    let slide = (0..carried.len()).map(|i| {
-                        let mut own = vec![0.0; motions.len()];
-                        carried.slides(i, motions, &range, &mut own);
-                        slides.iter_mut().zip(&own).for_each(|(all, one)| *all = all.max(*one));
-                        own.iter().sum::<f64>()
-                    });
-                    let slide = slide.fold(0.0, f64::max);
-                    let place = carried.place(motions, &middle);
-                    let rooms = taped.iter().map(|room| moved(room, |p| place.point(p))).collect();
-                    Some((rooms, slide))
-                }
-            };
-            let mut of_rail = vec![0.0; motions.len()];
-            self.carrier.slides(0, motions, &range, &mut of_rail);
-            let rail_slide: f64 = of_rail.iter().sum();
-            let back = self.carrier.place(motions, &middle).back();
-            if let Some((rooms, slide)) = found {
-                let slide = slide + rail_slide;
-                let rooms: Vec<Room> = rooms.iter().map(|room| moved(room, |p| back.point(p))).collect();
-                if rooms.iter().all(|room| self.far(room, slide)) {
-                    continue;
-                }
-                if slide <= wanted || looked + open.len() >= BUDGET {
-                    all.extend(rooms.into_iter().filter(|room| !self.far(room, slide)).map(|room| (room, slide)));
-                    continue;
-                }
-            } else if looked + open.len() >= BUDGET {
-                continue;
-            }
-            let share = |m: usize| slides[m] + of_rail[m];
-            let widest = relevant.iter().copied().max_by(|&a, &b| share(a).total_cmp(&share(b)));
-            let Some(m) = widest.filter(|&m| range[m][1] > range[m][0]) else { continue };
-            let [low, high] = range[m];
-            for half in [[low, f64::midpoint(low, high)], [f64::midpoint(low, high), high]] {
-                let mut part = range.clone();
-                part[m] = half;
-                open.push(part);
-            }
-        }
-    }
-
-    /// Whether a room cannot come within the clearance of the rail's box.
-    fn far(&self, room: &Room, slide: f64) -> bool {
-        let (from, to, radius) = match room.shape {
-            RoomShape::Cylinder { from, to, radius } => (from, to, radius),
-            RoomShape::Ball { centre, radius } => (centre, centre, radius),
-        };
-        let ends = [from, to].map(|p| self.rail.frame.local(p));
-        let reach = radius + self.clearance + slide;
-        let span = |pick: fn(Vec3) -> f64| (pick(ends[0]).min(pick(ends[1])), pick(ends[0]).max(pick(ends[1])));
-        let apart = |(low, high): (f64, f64), (from, to): (f64, f64)| low - reach > to || high + reach < from;
-        let across = |pick: fn(crate::geometry::Vec2) -> f64| {
-            self.rail.path.iter().map(|vertex| pick(vertex.at)).fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), x| {
-                (a.min(x - self.rail.wall), b.max(x + self.rail.wall))
-            })
-        };
-        // A pipe's vertices may lie on one side only.
-        let grown = |(a, b): (f64, f64)| {
-            if b - a < 4.0 * self.rail.wall { (a - self.rail.girth, b + self.rail.girth) } else { (a, b) }
-        };
-        apart(span(|p| p.x), (0.0, self.rail.length))
-            || apart(span(|p| p.y), grown(across(|p| p.y)))
-            || apart(span(|p| p.z), grown(across(|p| p.x)))
-    }
-}
-
-fn moved(room: &Room, place: impl Fn(Vec3) -> Vec3) -> Room {
-    let shape = match room.shape {
-        RoomShape::Cylinder { from, to, radius } => RoomShape::Cylinder { from: place(from), to: place(to), radius },
-        RoomShape::Ball { centre, radius } => RoomShape::Ball { centre: place(centre), radius },
+/// Whether a room, grown by so much (mm), stays outside the rail's box.
+fn far(rail: &RailShape, room: &Room, more: f64) -> bool {
+    let (from, to, radius) = match room.shape {
+        RoomShape::Cylinder { from, to, radius } => (from, to, radius),
+        RoomShape::Ball { centre, radius } => (centre, centre, radius),
     };
-    Room { shape, ..*room }
+    let ends = [from, to].map(|p| rail.frame.local(p));
+    let reach = radius + more;
+    let span = |pick: fn(Vec3) -> f64| (pick(ends[0]).min(pick(ends[1])), pick(ends[0]).max(pick(ends[1])));
+    let apart = |(low, high): (f64, f64), (from, to): (f64, f64)| low - reach > to || high + reach < from;
+    let across = |pick: fn(crate::geometry::Vec2) -> f64| {
+        rail.path
+            .iter()
+            .map(|vertex| pick(vertex.at))
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), x| (a.min(x - rail.wall), b.max(x + rail.wall)))
+    };
+    // A pipe's vertices may lie on one side only.
+    let grown = |(a, b): (f64, f64)| {
+        if b - a < 4.0 * rail.wall { (a - rail.girth, b + rail.girth) } else { (a, b) }
+    };
+    apart(span(|p| p.x), (0.0, rail.length))
+        || apart(span(|p| p.y), grown(across(|p| p.y)))
+        || apart(span(|p| p.z), grown(across(|p| p.x)))
 }

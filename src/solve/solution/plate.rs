@@ -185,4 +185,7 @@ pub struct OpeningResult {
     /// is bent.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub over_motions: Option<Clearance>,
+    /// Greatest part (mm) of what is cut for all motions that need not go; `None` where nothing moves either.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub motion_spread: Option<f64>,
 }
