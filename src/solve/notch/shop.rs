@@ -17,6 +17,7 @@ use std::f64::consts::PI;
 use crate::geometry::contour::{self, Loop};
 use crate::geometry::{Vec2, contour::sides};
 
+use super::extent;
 use super::trace::OUTLINE;
 
 /// How far (mm) a disc may stick out of the traced outline and still count as lying in it.
@@ -122,7 +123,12 @@ const OPENING: f64 = 0.5;
 /// The edge round a tube with its inside corners rounded, and the radius: `radius`, or less where that would leave the
 /// tube standing too far off.
 pub(super) fn rounded_under(edge: &[Vec<Vec2>], radius: f64, bounds: Bounds) -> (Vec<Loop>, f64) {
-    let mut radius = radius;
+    let half = |points: &Vec<Vec2>| {
+        let span = |f: fn(&Vec2) -> f64| extent(std::slice::from_ref(points), f).map_or(0.0, |(low, high)| high - low);
+        0.5 * span(|p| p.x).min(span(|p| p.y))
+    };
+    // A disc wider than the opening finds no room in its corners.
+    let mut radius = edge.iter().map(half).fold(0.0, f64::max).min(radius);
     // Ten halvings bring any radius under a hair.
     for _ in 0..10 {
         let loops = rounded(edge, radius, bounds);
