@@ -213,8 +213,7 @@ fn mend_layers(document: &mut Document) {
 
 /// Packs every stream that gains by it.
 ///
-/// At the middle level: a panel of 800 holes on 40 tiles took half of its time at the last one, for files a few percent
-/// smaller.
+/// At the middle level: the last one takes a good part of the time of a large book, for files 0.1 % smaller.
 fn compress(document: &mut Document) -> lopdf::Result<()> {
     /// What naming the filter takes in a stream's dictionary (bytes).
     const NAMED: usize = 20;
