@@ -5,6 +5,7 @@ mod moving;
 mod moving_ends;
 mod order;
 mod regions;
+mod shop;
 mod standing;
 mod tilted;
 mod tubes;
@@ -492,34 +493,6 @@ fn gaps_are_those_of_the_wall_left_standing() {
         near(own_distance, gap.gap, 2e-5);
     }
     near(trace.gap_left, trace.gaps.iter().map(|g| g.gap).fold(f64::MAX, f64::min), 0.0);
-}
-
-#[test]
-fn a_small_notch_grows_to_the_radius_and_an_island_falls_out() {
-    let section = Section::Tube { height: 100.0, width: 60.0, wall: 3.0, corner: 6.0 };
-    let along = [p(-150.0, 0.0, 0.0), p(150.0, 0.0, 0.0)];
-    let spec = spec_with(along, Edge::Corner(Face::Top, Face::Right), section, 6.0, 8.0);
-    let rail = rail_of(&spec);
-    // A shaft's end dips 3 mm into the clearance over the top: a tongue narrower than the disc.
-    let dip = cylinder(Body::Shaft(0), p(-60.0, -20.0, 17.8), p(60.0, -10.0, 14.4), 9.0);
-    let trace = notch(&spec, 0, &rail, &[dip]).unwrap();
-    shop_is_fit_to_cut(&spec, &trace);
-    assert!(trace.area >= PI * 64.0 && trace.area <= 3.0 * PI * 64.0, "{}", trace.area);
-
-    // Four bars lie on the top round a free middle.
-    let bar = |x0: f64, y0: f64, x1: f64, y1: f64| cylinder(Body::Shaft(0), p(x0, y0, 5.0), p(x1, y1, 5.0), 3.0);
-    let frame = [
-        bar(-25.0, -16.0, 25.0, -16.0),
-        bar(-25.0, -44.0, 25.0, -44.0),
-        bar(-25.0, -16.0, -25.0, -44.0),
-        bar(25.0, -16.0, 25.0, -44.0),
-    ];
-    let trace = notch(&spec, 0, &rail, &frame).unwrap();
-    left_standing_is_clear(&spec, &rail, &frame, &trace);
-    assert_eq!((trace.traced.len(), trace.shop.len()), (2, 1));
-    assert!(contour::area(&trace.traced[0]) > 0.0 && contour::area(&trace.traced[1]) < 0.0);
-    assert!(holds(&trace.traced[..1], trace.traced[1][0]));
-    assert!(trace.area > contour::area(&trace.traced[0]));
 }
 
 /// Extents and areas of the outlines, to compare two notches that should be alike.

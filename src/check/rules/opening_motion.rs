@@ -45,7 +45,7 @@ fn judge(case: &mut Case<'_>) {
                 None => {
                     let spread = solved.and_then(|solved| solved.motion_spread);
                     let message = spread.map_or_else(
-                        || format!("{} moves plate and part alike", moving.join(", ")),
+                        || format!("{} moves neither against the other", moving.join(", ")),
                         |spread| {
                             format!("cut to clear the part over all motions, at most {} wider", case.length(spread))
                         },

@@ -127,22 +127,30 @@ pub(super) fn rounded_under(edge: &[Vec<Vec2>], radius: f64, bounds: Bounds) -> 
         let span = |f: fn(&Vec2) -> f64| extent(std::slice::from_ref(points), f).map_or(0.0, |(low, high)| high - low);
         0.5 * span(|p| p.x).min(span(|p| p.y))
     };
-    // A disc wider than the opening finds no room in its corners.
-    let mut radius = edge.iter().map(half).fold(0.0, f64::max).min(radius);
-    // Ten halvings bring any radius under a hair.
-    for _ in 0..10 {
+    let close = |radius: f64| {
         let loops = rounded(edge, radius, bounds);
         let opens = |p: &Vec2| {
             let near = edge.iter().flat_map(|points| sides(points)).map(|(a, b)| (nearest_on(*p, a, b) - *p).length());
             near.fold(f64::INFINITY, f64::min)
         };
         let one_turn = loops.iter().all(|l| l.turns == 0);
-        if one_turn && loops.iter().flat_map(|l| &l.points).all(|p| opens(p) <= OPENING) {
-            return (loops, radius);
-        }
-        radius *= 0.5;
+        (one_turn && loops.iter().flat_map(|l| &l.points).all(|p| opens(p) <= OPENING)).then_some(loops)
+    };
+    // A disc wider than the opening finds no room in its corners.
+    let widest = edge.iter().map(half).fold(0.0, f64::max).min(radius);
+    if let Some(loops) = close(widest) {
+        return (loops, widest);
     }
-    (rounded(edge, 0.0, bounds), 0.0)
+    // A wider disc stands farther off. Eight halvings find the widest that will do, to 1/256 of that.
+    let (mut found, mut too_wide) = ((rounded(edge, 0.0, bounds), 0.0), widest);
+    for _ in 0..8 {
+        let middle = f64::midpoint(found.1, too_wide);
+        match close(middle) {
+            Some(loops) => found = (loops, middle),
+            None => too_wide = middle,
+        }
+    }
+    found
 }
 
 /// Centre lines of the discs that a loop lacks.

@@ -1,0 +1,53 @@
+//! The outline to cut, with corners a tool can follow.
+
+use std::f64::consts::PI;
+
+use yokeline::geometry::contour::{self, holds};
+use yokeline::pipeline;
+use yokeline::spec::types::{Body, Edge, Face, Section};
+
+use super::{cylinder, left_standing_is_clear, notch, p, rail_of, shop_is_fit_to_cut, spec_with};
+use crate::common::HERON;
+
+#[test]
+fn a_small_notch_grows_to_the_radius_and_an_island_falls_out() {
+    let section = Section::Tube { height: 100.0, width: 60.0, wall: 3.0, corner: 6.0 };
+    let along = [p(-150.0, 0.0, 0.0), p(150.0, 0.0, 0.0)];
+    let spec = spec_with(along, Edge::Corner(Face::Top, Face::Right), section, 6.0, 8.0);
+    let rail = rail_of(&spec);
+    // A shaft's end dips 3 mm into the clearance over the top: a tongue narrower than the disc.
+    let dip = cylinder(Body::Shaft(0), p(-60.0, -20.0, 17.8), p(60.0, -10.0, 14.4), 9.0);
+    let trace = notch(&spec, 0, &rail, &[dip]).unwrap();
+    shop_is_fit_to_cut(&spec, &trace);
+    assert!(trace.area >= PI * 64.0 && trace.area <= 3.0 * PI * 64.0, "{}", trace.area);
+
+    // Four bars lie on the top round a free middle.
+    let bar = |x0: f64, y0: f64, x1: f64, y1: f64| cylinder(Body::Shaft(0), p(x0, y0, 5.0), p(x1, y1, 5.0), 3.0);
+    let frame = [
+        bar(-25.0, -16.0, 25.0, -16.0),
+        bar(-25.0, -44.0, 25.0, -44.0),
+        bar(-25.0, -16.0, -25.0, -44.0),
+        bar(25.0, -16.0, 25.0, -44.0),
+    ];
+    let trace = notch(&spec, 0, &rail, &frame).unwrap();
+    left_standing_is_clear(&spec, &rail, &frame, &trace);
+    assert_eq!((trace.traced.len(), trace.shop.len()), (2, 1));
+    assert!(contour::area(&trace.traced[0]) > 0.0 && contour::area(&trace.traced[1]) < 0.0);
+    assert!(holds(&trace.traced[..1], trace.traced[1][0]));
+    assert!(trace.area > contour::area(&trace.traced[0]));
+}
+
+/// A corner radius of a foot finds no room under a tube of 1 3/4 in: the edge is rounded as far as the tube allows, in no
+/// more time than for a radius that fits, and stands off it nowhere by more than half a millimetre.
+#[test]
+fn a_radius_wider_than_the_opening_is_cut_down() {
+    let area = |corner: &str| {
+        let text = HERON.replacen("corner    = \"3/8 in\"", &format!("corner    = \"{corner}\""), 1);
+        assert_eq!(text == HERON, corner == "3/8 in");
+        let solved = pipeline::solve("linkage.toml", text.as_bytes(), &mut |_| ()).unwrap();
+        solved.solution.notches[0].area
+    };
+    let [usual, wide] = ["3/8 in", "12 3/8 in"].map(area);
+    // A wider radius takes no less. Round the tube's edge, some 250 mm of it, it takes at most half a millimetre more.
+    assert!(wide >= usual && wide <= usual + 0.5 * 250.0, "{wide} against {usual}");
+}
