@@ -6,7 +6,7 @@ use super::AuditReport;
 use super::step::{ALLOWED, VOLUME};
 use super::step_file::StepMeasure;
 use super::step_shell::{self, Said};
-use crate::geometry::{Vec2, Vec3};
+use crate::geometry::{Vec2, Vec3, segment};
 use crate::solve::identity::Identity;
 use crate::solve::liner_part::{LinerPart, Side};
 use crate::spec::types::Unit;
@@ -96,10 +96,7 @@ fn off_outline(part: &LinerPart<'_>, p: Vec3, outside: f64) -> f64 {
     let mut least = f64::INFINITY;
     for (a, b) in outline.iter().zip(next) {
         for turn in [turn - TAU, turn, turn + TAU] {
-            let at = Vec2::new(turn * outside, p.z) - *a;
-            let way = *b - *a;
-            let share = if way.dot(way) > 0.0 { (at.dot(way) / way.dot(way)).clamp(0.0, 1.0) } else { 0.0 };
-            least = least.min((at - way * share).length());
+            least = least.min(segment::off(Vec2::new(turn * outside, p.z), *a, *b));
         }
     }
     least

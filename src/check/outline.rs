@@ -2,7 +2,7 @@
 
 use std::f64::consts::TAU;
 
-use crate::geometry::Vec2;
+use crate::geometry::{Vec2, segment};
 use crate::solve::solution::{HoleResult, Vertex};
 
 /// Largest angle (rad) of one chord: its sagitta is 4e-5 of the radius, far under what an edge distance needs.
@@ -55,32 +55,9 @@ pub(super) fn centre_line(hole: &HoleResult) -> (Vec2, Vec2) {
     (hole.centre - half, hole.centre + half)
 }
 
-fn point_to_segment(p: Vec2, (a, b): (Vec2, Vec2)) -> f64 {
-    let along = b - a;
-    let squared = along.dot(along);
-    let f = if squared > 0.0 { ((p - a).dot(along) / squared).clamp(0.0, 1.0) } else { 0.0 };
-    (p - a - along * f).length()
-}
-
-/// Distance of two segments, 0 where they cross.
-pub(super) fn segments((a, b): (Vec2, Vec2), (c, d): (Vec2, Vec2)) -> f64 {
-    let side = |p: Vec2, q: Vec2, r: Vec2| (q - p).cross(r - p);
-    let crossing = side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0;
-    if crossing {
-        return 0.0;
-    }
-    let ends = [
-        point_to_segment(a, (c, d)),
-        point_to_segment(b, (c, d)),
-        point_to_segment(c, (a, b)),
-        point_to_segment(d, (a, b)),
-    ];
-    ends.into_iter().fold(f64::INFINITY, f64::min)
-}
-
 /// Least distance from a segment to a polygon's edges.
-pub(super) fn to_edges(segment: (Vec2, Vec2), polygon: &[Vec2]) -> f64 {
-    edges(polygon).map(|edge| segments(segment, edge)).fold(f64::INFINITY, f64::min)
+pub(super) fn to_edges(piece: (Vec2, Vec2), polygon: &[Vec2]) -> f64 {
+    edges(polygon).map(|edge| segment::apart(piece, edge)).fold(f64::INFINITY, f64::min)
 }
 
 /// Least distance between the edges of two polygons.

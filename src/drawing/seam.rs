@@ -7,7 +7,7 @@
 use super::layout::{Area, text_box};
 use super::sheet::{Item, Sheet};
 use super::tile::{ARM, MARK_ROOM, Tile};
-use crate::geometry::Vec2;
+use crate::geometry::{Vec2, segment};
 
 /// Marks and names keep this clear of the drawing where they can (mm).
 pub(super) const CLEAR: f64 = 7.0;
@@ -175,12 +175,7 @@ pub(super) fn crosses([a, b]: [Vec2; 2], area: Area) -> bool {
 
 /// Distance (mm) of a place from the nearest ink.
 fn away(at: Vec2, ink: &[[Vec2; 2]]) -> f64 {
-    let from = |&[a, b]: &[Vec2; 2]| {
-        let d = b - a;
-        let f = if d.dot(d) > 0.0 { ((at - a).dot(d) / d.dot(d)).clamp(0.0, 1.0) } else { 0.0 };
-        (a + d * f - at).length()
-    };
-    ink.iter().map(from).fold(f64::INFINITY, f64::min)
+    ink.iter().map(|&[a, b]| segment::off(at, a, b)).fold(f64::INFINITY, f64::min)
 }
 
 /// The first place far enough from all ink, else the one farthest from it.

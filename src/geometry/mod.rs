@@ -14,6 +14,7 @@ pub mod path;
 pub mod quadrature;
 pub mod rigid;
 pub mod root;
+pub mod segment;
 pub mod split;
 pub mod torsion;
 

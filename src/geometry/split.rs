@@ -2,7 +2,7 @@
 
 use std::f64::consts::TAU;
 
-use super::{Path, Piece, Vec2};
+use super::{Path, Piece, Vec2, segment};
 
 /// Places of a development nearer than this (mm) are one: a tenth of what solids are read back to.
 pub const SAME: f64 = 1e-7;
@@ -130,11 +130,7 @@ pub fn area_below(path: &Path, level: f64) -> f64 {
 pub fn distance(from: Vec2, piece: &Piece, p: Vec2) -> f64 {
     let off = |f: f64| (point(from, piece, f) - p).length();
     match *piece {
-        Piece::Line { to } => {
-            let along = to - from;
-            let squared = along.dot(along);
-            off(if squared > 0.0 { ((p - from).dot(along) / squared).clamp(0.0, 1.0) } else { 0.0 })
-        }
+        Piece::Line { to } => segment::off(p, from, to),
         Piece::Arc { .. } | Piece::Cubic { .. } => {
             // The nearest of a row of places, then where the way to the point is square to the piece.
             let steps = 32;

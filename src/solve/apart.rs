@@ -3,7 +3,7 @@
 use super::plate::drill_tip;
 use super::solution::{HoleResult, PlateResult};
 use super::{folded, outline};
-use crate::geometry::{Path, Vec2};
+use crate::geometry::{Path, Vec2, segment};
 
 /// Metal (mm) under which two cuts count as run into each other: far under any web a cutter leaves.
 const LEAST_METAL: f64 = 0.05;
@@ -81,21 +81,6 @@ impl Chords {
             .into_iter()
             .chain([self.low.y - other.high.y, other.low.y - self.high.y])
             .fold(f64::NEG_INFINITY, f64::max);
-        gap > LEAST_METAL || self.edges().all(|edge| other.edges().all(|with| distance(edge, with) > LEAST_METAL))
+        gap > LEAST_METAL || self.edges().all(|edge| other.edges().all(|with| segment::apart(edge, with) > LEAST_METAL))
     }
-}
-
-/// Distance of two pieces, 0 where they cross.
-fn distance((a, b): (Vec2, Vec2), (c, d): (Vec2, Vec2)) -> f64 {
-    let side = |p: Vec2, q: Vec2, r: Vec2| (q - p).cross(r - p);
-    if side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0 {
-        return 0.0;
-    }
-    let to = |p: Vec2, a: Vec2, b: Vec2| {
-        let along = b - a;
-        let squared = along.dot(along);
-        let part = if squared > 0.0 { ((p - a).dot(along) / squared).clamp(0.0, 1.0) } else { 0.0 };
-        (p - a - along * part).length()
-    };
-    to(a, c, d).min(to(b, c, d)).min(to(c, a, b)).min(to(d, a, b))
 }

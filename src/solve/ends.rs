@@ -3,7 +3,7 @@
 //! In the bend plane each shaft is a full-round rectangle that ends a gap short of the cross. Setback formulas for
 //! equal ends: reference handbooks of the trade give none; derived: s ≥ r tan(β/2) + g / (2 cos(β/2)).
 
-use crate::geometry::Vec2;
+use crate::geometry::{Vec2, segment};
 
 /// Least distance (mm) of the two shafts' ends in the bend plane; 0 where they touch or overlap.
 ///
@@ -20,7 +20,7 @@ pub fn end_clearance(gap: [f64; 2], radius: [f64; 2], angle: f64) -> f64 {
     for (a, b) in [(&upper, &lower), (&lower, &upper)] {
         for &corner in a {
             for (i, &from) in b.iter().enumerate() {
-                least = least.min(point_to_segment(corner, from, b[(i + 1) % 4]));
+                least = least.min(segment::off(corner, from, b[(i + 1) % 4]));
             }
         }
     }
@@ -75,10 +75,4 @@ fn overlap(a: &[Vec2; 4], b: &[Vec2; 4]) -> bool {
             al <= bh && bl <= ah
         })
     })
-}
-
-fn point_to_segment(p: Vec2, a: Vec2, b: Vec2) -> f64 {
-    let along = b - a;
-    let t = ((p - a).dot(along) / along.dot(along)).clamp(0.0, 1.0);
-    (p - (a + along * t)).length()
 }

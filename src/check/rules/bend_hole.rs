@@ -3,8 +3,8 @@
 use super::{Confidence, Rule, number};
 use crate::check::Status;
 use crate::check::case::{Case, SLACK};
-use crate::check::outline::{centre_line, polygon, segments, to_edges};
-use crate::geometry::Vec2;
+use crate::check::outline::{centre_line, polygon, to_edges};
+use crate::geometry::{Vec2, segment};
 
 pub(super) const RULE: Rule = Rule {
     code: "bend-hole",
@@ -33,7 +33,7 @@ fn judge(case: &mut Case<'_>) {
                 let line = centre_line(hole);
                 let cone = hole.countersink.as_ref().map_or(0.0, |cone| cone.diameter);
                 let radius = hole.diameter.max(cone) / 2.0;
-                let crosses = segments(line, (middle[0], middle[1])) <= SLACK || inside(&zone, line.0);
+                let crosses = segment::apart(line, (middle[0], middle[1])) <= SLACK || inside(&zone, line.0);
                 meet(if crosses { 0.0 } else { to_edges(line, &zone) } - radius, &hole.name);
             }
             for opening in &plate.openings {

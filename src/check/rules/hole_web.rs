@@ -3,7 +3,8 @@
 use super::{Confidence, Rule, length};
 use crate::check::Status;
 use crate::check::case::{Case, SLACK};
-use crate::check::outline::{centre_line, contains, polygon, segments, to_edges};
+use crate::check::outline::{centre_line, contains, polygon, to_edges};
+use crate::geometry::segment;
 
 pub(super) const RULE: Rule = Rule {
     code: "hole-web",
@@ -26,7 +27,7 @@ fn judge(case: &mut Case<'_>) {
         for (i, hole) in plate.holes.iter().enumerate() {
             let line = centre_line(hole);
             for other in plate.holes.iter().skip(i + 1) {
-                let web = segments(line, centre_line(other)) - f64::midpoint(hole.diameter, other.diameter);
+                let web = segment::apart(line, centre_line(other)) - f64::midpoint(hole.diameter, other.diameter);
                 meet(web, &hole.name, &other.name);
             }
             for opening in &plate.openings {

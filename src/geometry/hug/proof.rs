@@ -8,7 +8,7 @@
 use std::collections::BTreeMap;
 
 use super::super::split::point;
-use super::super::{Piece, Vec2};
+use super::super::{Piece, Vec2, segment};
 use super::{Edge, FARTHEST, Fitted, NEAREST};
 
 /// How far (mm) a chord may be from its curve.
@@ -78,7 +78,7 @@ impl<'a> Sorted<'a> {
         let (mut best, mut side, mut farthest) = (f64::INFINITY, 0.0, f64::INFINITY);
         for i in near {
             let edge = &self.edges[i];
-            let apart = apart([a, b], [edge.from, edge.to]);
+            let apart = segment::apart((a, b), (edge.from, edge.to));
             if !self.is_along(i, along) {
                 if apart < STRANDS {
                     return false;
@@ -110,20 +110,6 @@ impl<'a> Sorted<'a> {
 fn off(p: Vec2, edge: &Edge) -> f64 {
     let along = (p - edge.from).dot(edge.way).clamp(0.0, edge.length);
     (edge.from + edge.way * along - p).length()
-}
-
-/// Distance (mm) of two straight pieces; 0 where they cross.
-fn apart([a, b]: [Vec2; 2], [c, d]: [Vec2; 2]) -> f64 {
-    let side = |p: Vec2, q: Vec2, r: Vec2| (q - p).cross(r - p);
-    if side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0 {
-        return 0.0;
-    }
-    let nearest = |p: Vec2, q: Vec2, r: Vec2| {
-        let along = r - q;
-        let share = ((p - q).dot(along) / along.dot(along).max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
-        (q + along * share - p).length()
-    };
-    nearest(a, c, d).min(nearest(b, c, d)).min(nearest(c, a, b)).min(nearest(d, a, b))
 }
 
 /// Whether the whole fit is in the band.

@@ -10,7 +10,7 @@
 use std::f64::consts::{PI, TAU};
 
 use crate::diagnostic::Diagnostic;
-use crate::geometry::{Vec2, Vec3};
+use crate::geometry::{Vec2, Vec3, segment};
 use crate::quantity;
 use crate::solve::bodies::{Room, RoomShape};
 use crate::solve::rail::RailShape;
@@ -172,10 +172,8 @@ fn axis(rail: &RailShape, rooms: &[Room], square: bool) -> Option<Axis> {
     });
     let off = |from: Vec3, to: Vec3| {
         // Convex along the segment: its least distance from the rail's middle line.
-        let flat = |p: Vec3| Vec2::new(p.z, p.y) - middle;
-        let (a, d) = (flat(from), flat(to) - flat(from));
-        let share = if d.dot(d) > 0.0 { (-a.dot(d) / d.dot(d)).clamp(0.0, 1.0) } else { 0.0 };
-        (a + d * share).length()
+        let flat = |p: Vec3| Vec2::new(p.z, p.y);
+        segment::off(middle, flat(from), flat(to))
     };
     let rank = |body: Body| usize::from(!matches!(body, Body::Shaft(_)));
     let (_, from, _, along) = lines.min_by(|a, b| {

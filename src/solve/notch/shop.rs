@@ -15,6 +15,7 @@
 use std::f64::consts::PI;
 
 use crate::geometry::contour::{self, Loop};
+use crate::geometry::segment::{self, nearest_on};
 use crate::geometry::{Vec2, contour::sides};
 
 use super::extent;
@@ -127,30 +128,26 @@ pub(super) fn rounded_under(edge: &[Vec<Vec2>], radius: f64, bounds: Bounds) -> 
         let span = |f: fn(&Vec2) -> f64| extent(std::slice::from_ref(points), f).map_or(0.0, |(low, high)| high - low);
         0.5 * span(|p| p.x).min(span(|p| p.y))
     };
-    let close = |radius: f64| {
+    // A disc wider than the opening finds no room in its corners.
+    let widest = edge.iter().map(half).fold(0.0, f64::max);
+    let mut radius = radius;
+    while radius > widest {
+        radius *= 0.5;
+    }
+    // Halved, not closed in on: the widest that will do swells the tips of the edge. Ten bring any radius under a hair.
+    for _ in 0..10 {
         let loops = rounded(edge, radius, bounds);
         let opens = |p: &Vec2| {
-            let near = edge.iter().flat_map(|points| sides(points)).map(|(a, b)| (nearest_on(*p, a, b) - *p).length());
+            let near = edge.iter().flat_map(|points| sides(points)).map(|(a, b)| segment::off(*p, a, b));
             near.fold(f64::INFINITY, f64::min)
         };
         let one_turn = loops.iter().all(|l| l.turns == 0);
-        (one_turn && loops.iter().flat_map(|l| &l.points).all(|p| opens(p) <= OPENING)).then_some(loops)
-    };
-    // A disc wider than the opening finds no room in its corners.
-    let widest = edge.iter().map(half).fold(0.0, f64::max).min(radius);
-    if let Some(loops) = close(widest) {
-        return (loops, widest);
-    }
-    // A wider disc stands farther off. Eight halvings find the widest that will do, to 1/256 of that.
-    let (mut found, mut too_wide) = ((rounded(edge, 0.0, bounds), 0.0), widest);
-    for _ in 0..8 {
-        let middle = f64::midpoint(found.1, too_wide);
-        match close(middle) {
-            Some(loops) => found = (loops, middle),
-            None => too_wide = middle,
+        if one_turn && loops.iter().flat_map(|l| &l.points).all(|p| opens(p) <= OPENING) {
+            return (loops, radius);
         }
+        radius *= 0.5;
     }
-    found
+    (rounded(edge, 0.0, bounds), 0.0)
 }
 
 /// Centre lines of the discs that a loop lacks.
@@ -266,10 +263,4 @@ fn run_of_discs(a: Vec2, b: Vec2, radius: f64) -> Vec<Vec2> {
         (0..half as usize).map(move |k| centre + Vec2::polar(from + (k as f64 + 0.5) * step) * reach)
     };
     cap(b, ahead - PI / 2.0).chain(cap(a, ahead + PI / 2.0)).collect()
-}
-
-fn nearest_on(p: Vec2, a: Vec2, b: Vec2) -> Vec2 {
-    let along = b - a;
-    let square = along.dot(along);
-    if square > 0.0 { a + along * ((p - a).dot(along) / square).clamp(0.0, 1.0) } else { a }
 }

@@ -1,6 +1,6 @@
 //! Outlines of plates.
 
-use crate::geometry::Vec2;
+use crate::geometry::{Vec2, segment};
 use crate::quantity::both_units;
 use crate::spec::keys::Sign;
 use crate::spec::raw::{Reader, Table};
@@ -80,26 +80,13 @@ fn wrong(corners: &[Vec2]) -> Option<(String, &'static str)> {
     for (i, edge) in edges(corners) {
         for (j, other) in edges(corners).skip(i + 2) {
             let neighbours = i == 0 && j == count - 1;
-            if !neighbours && apart(edge, other) < LEAST_EDGE {
+            if !neighbours && segment::apart(edge.into(), other.into()) < LEAST_EDGE {
                 let message = format!("the edges from corners {} and {} of the outline meet", i + 1, j + 1);
                 return Some((message, "list the corners in turn, once round the plate"));
             }
         }
     }
     None
-}
-
-/// Distance of two segments, 0 where they cross.
-fn apart([a, b]: [Vec2; 2], [c, d]: [Vec2; 2]) -> f64 {
-    let side = |p: Vec2, q: Vec2, r: Vec2| (q - p).cross(r - p);
-    if side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0 {
-        return 0.0;
-    }
-    let to = |p: Vec2, [a, b]: [Vec2; 2]| {
-        let run = b - a;
-        (p - a - run * ((p - a).dot(run) / run.dot(run)).clamp(0.0, 1.0)).length()
-    };
-    [to(a, [c, d]), to(b, [c, d]), to(c, [a, b]), to(d, [a, b])].into_iter().fold(f64::INFINITY, f64::min)
 }
 
 /// A rounding takes radius × tan(turn / 2) of each edge beside it; says where two leave nothing of an edge.
