@@ -123,7 +123,7 @@ pub(super) fn sheet(spec: &Spec, index: usize, result: &NotchResult, rail: &Rail
                 ends,
                 along,
                 reach,
-                words: value::stacked(&spec.build, length, ""),
+                words: value::stacked_tape(&spec.build, length),
                 height: BODY,
             });
         }

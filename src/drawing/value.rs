@@ -25,6 +25,12 @@ pub(super) fn stacked(build: &Build, mm: f64, before: &str) -> Stacked {
     Stacked { first: format!("{before}{first}"), second: format!("[{before}{second}]") }
 }
 
+/// For a dimension that is taped: the nearest mark, `~` before it where it is not exact, over the decimals in mm.
+pub(super) fn stacked_tape(build: &Build, mm: f64) -> Stacked {
+    let second = format!("[{}]", quantity::millimetres(mm, PLACES));
+    Stacked { first: quantity::tape(mm, build.tape_step).to_string(), second }
+}
+
 /// For a dimension with its tolerance, ±.
 pub(super) fn toleranced(build: &Build, mm: f64, tolerance: f64) -> Stacked {
     let plus_minus = |length: String, tolerance: &str| {

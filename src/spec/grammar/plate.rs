@@ -163,11 +163,11 @@ static OPENING: Keys = keys(
     &[
         Key::must("name", Kind::Name, "its name; no other opening of the plate may bear it"),
         Key::must("around", Kind::Reference("a shaft, a joint, \"column\" or \"gear\""), "what passes through"),
-        Key::must("clearance", LENGTH_OR_NONE, "kept all round the part"),
+        Key::must("clearance", LENGTH_OR_NONE, "kept all round the part, over all motions"),
         Key::may(
             "shape",
             Kind::Word(&["ellipse", "round", "slot"]),
-            "as close as clearance and thickness let it; round about a joint",
+            "as close as clearance and thickness let it; round about a joint, an ellipse where a motion moves the part",
             "a shape your shop can cut; the smallest such that keeps the clearance",
         ),
     ],
