@@ -233,6 +233,7 @@ fn drawn(kind: FileKind, files: &[FileLine], solved: &Solved) -> Option<Vec<Shee
         FileKind::ShaftDrawing(i, m) => Some(drawing::shaft_member::sheets(spec, solution, i, m)),
         FileKind::LayoutDrawing => Some(drawing::layout_sheet::sheets(spec, solution)),
         FileKind::NotchPrint(i) => Some(drawing::notch::sheets(spec, solution, i)),
+        FileKind::RailPrint(i, paper) => Some(drawing::rail_drill::sheets(spec, solution, i, paper)),
         FileKind::RepairPrint(i, part) => Some(drawing::repair::sheets(spec, solution, i, part)),
         FileKind::PlatePrint(i) => Some(drawing::plate::sheets(spec, solution, i)),
         FileKind::PlateStrips(i) => Some(drawing::strip::sheets(spec, solution, i)),
@@ -256,6 +257,7 @@ const fn stage(kind: FileKind) -> &'static str {
         FileKind::NotchPrint(_) | FileKind::NotchCut(_) | FileKind::RepairPrint(..) | FileKind::RepairCut(..) => {
             "notch template"
         }
+        FileKind::RailPrint(..) => "rail template",
         FileKind::PlatePrint(_) | FileKind::PlateCut(_) | FileKind::PlateStrips(_) => "plate template",
         FileKind::PlateDrawing(_) => "drilling drawing",
         FileKind::Book => "book",
@@ -304,6 +306,7 @@ fn bytes(
         | FileKind::LayoutDrawing
         | FileKind::NotchPrint(_)
         | FileKind::RepairPrint(..)
+        | FileKind::RailPrint(..)
         | FileKind::PlatePrint(_)
         | FileKind::PlateStrips(_)
         | FileKind::PlateDrawing(_) => Err(missing()),

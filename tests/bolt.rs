@@ -2,9 +2,14 @@
 
 use std::f64::consts::PI;
 
+use yokeline::audit::{self, AuditReport};
 use yokeline::check::{Finding, Status};
+use yokeline::drawing::{Item, Role, Sheet, notch, rail_drill};
+use yokeline::geometry::Vec2;
+use yokeline::model;
 use yokeline::pipeline::{self, Solved};
 use yokeline::solve::solution::BoltResult;
+use yokeline::solve::{rail_hole, rail_part};
 
 use crate::common::HERON;
 
@@ -16,6 +21,10 @@ fn near(found: f64, wanted: f64, allowed: f64, what: &str) {
 
 /// The roadster with two upright plates across the car, 1/4 and 1/2 in thick, faces at x = 10 and x = 9, and a bolt.
 fn with(bolt: &str) -> Solved {
+    pipeline::solve("linkage.toml", text(bolt).as_bytes(), &mut |_| ()).unwrap()
+}
+
+fn text(bolt: &str) -> String {
     let plates = r#"
 [[plate]]
 name    = "near"
@@ -35,7 +44,13 @@ thick   = 0.5
 name = "long bolt"
 bolt = "5/16 normal"
 "#;
-    pipeline::solve("linkage.toml", format!("{HERON}{plates}{bolt}\n").as_bytes(), &mut |_| ()).unwrap()
+    format!("{HERON}{plates}{bolt}\n")
+}
+
+/// Every file of the package as the audit finds it.
+fn audited(bolt: &str) -> AuditReport {
+    let made = pipeline::make(text(bolt).as_bytes(), &with(bolt), &mut |_| ()).unwrap();
+    audit::audit(&made.into_iter().map(|file| (file.path, file.bytes)).collect())
 }
 
 fn only(solved: &Solved) -> &BoltResult {
@@ -111,4 +126,103 @@ fn both_walls_of_a_rail() {
     }
     near(bolt.grip, 2.0 * INCH, 1e-9, "grip");
     near(bolt.length.unwrap(), 2.75 * INCH, 1e-9, "length");
+}
+
+/// A bolt through both walls, far from the notch, one through a wall beside it, and one through what the notch leaves
+/// of a wall on one side alone.
+const IN_THE_RAIL: &str = r#"
+from = [20, -9, 4]
+to   = [20, -15, 4]
+[[bolt]]
+name = "beside the notch"
+bolt = "1/4 normal"
+from = [16.2, -9, 4.9]
+to   = [16.2, -11.5, 4.9]
+[[bolt]]
+name = "where the notch is"
+bolt = "1/4 normal"
+from = [12.5, -9, 5.5]
+to   = [12.5, -15, 5.5]
+"#;
+
+/// Where keyed paths of a sheet stand (mm), by their key.
+fn places(sheets: &[Sheet], role: Role) -> Vec<(String, Vec2, Vec2)> {
+    let items = sheets.iter().flat_map(|sheet| &sheet.items);
+    let keyed = items.filter_map(|item| match item {
+        Item::Line(line) if line.role == role => Some((line.key.clone()?, line.path.bounds())),
+        _ => None,
+    });
+    keyed.map(|(key, (low, high))| (key, (low + high) * 0.5, high - low)).collect()
+}
+
+/// Which paper shows which hole; its centre from the L against the place worked out by hand.
+#[test]
+fn holes_of_a_rail_on_paper() {
+    let solved = with(IN_THE_RAIL);
+    let Solved { spec, solution, .. } = &solved;
+    let rail = &solution.rails[0];
+    let holes: Vec<(String, f64)> =
+        rail_hole::holes(solution, rail).into_iter().map(|hole| (hole.bolt, hole.at.x / INCH)).collect();
+    let names: Vec<&str> = holes.iter().map(|(name, _)| name.as_str()).collect();
+    // The notch takes the right wall where the last bolt comes in.
+    assert_eq!(names, ["long bolt", "long bolt", "beside the notch", "where the notch is"]);
+    let shown = |sheets: &[Sheet]| -> Vec<String> {
+        let drilled = places(sheets, Role::Drill).into_iter().map(|(key, ..)| key);
+        drilled.filter(|key| key.starts_with("hole.")).collect()
+    };
+    let notch = notch::sheets(spec, solution, 0);
+    assert_eq!(shown(&notch[..1]), ["hole.3"]);
+    let [far, by] = [0, 1].map(|paper| rail_drill::sheets(spec, solution, 0, paper));
+    assert_eq!(shown(&far[..1]), ["hole.1", "hole.2"]);
+    assert_eq!(shown(&by[..1]), ["hole.4"]);
+    assert!(rail_drill::sheets(spec, solution, 0, 2).is_empty());
+    // Cut file: u right, v down, zero 7 in along from the mark at 6.5 in; 5.1 in and the corner's half arc round.
+    let cut = notch::cut_sheet(spec, solution, 0).unwrap();
+    let found = places(std::slice::from_ref(&cut), Role::Drill);
+    let [(key, centre, size)] = &found[..] else { panic!("{found:?}") };
+    assert_eq!(key, "hole.3");
+    near(size.x, 9.0 / 32.0 * INCH, 1e-9, "1/4 in, normal fit, ASME B18.2.8 (from memory)");
+    let zero = cut.items.iter().find_map(|item| match item {
+        Item::Line(line) if line.key.as_ref().is_some_and(|key| key.starts_with("datum")) => {
+            Some((line.key.clone()?, line.path.runs().nth(1)?.0))
+        }
+        _ => None,
+    });
+    let (key, zero) = zero.unwrap();
+    let away: f64 = key.strip_prefix("datum.").unwrap().parse().unwrap();
+    near(centre.x - zero.x + away, (30.0 - 16.2 - 6.5) * INCH, 1e-3, "along from the mark");
+    near(zero.y - centre.y, (0.24 * PI / 4.0 + 6.0 - 4.9 - 0.24) * INCH, 1e-9, "round from zero");
+}
+
+/// The rail's volume falls by a cylinder for each hole; every file of the package is as solved.
+#[test]
+fn holes_of_a_rail_in_its_solid() {
+    let solved = with(IN_THE_RAIL);
+    let rail = &solved.solution.rails[0];
+    let cuts = rail_part::cuts(&solved.solution, rail);
+    let undrilled: Vec<_> = cuts.iter().filter(|cut| !cut.drilled).cloned().collect();
+    let [with, without] = [&cuts, &undrilled].map(|cuts| model::rail::solid(rail, cuts).unwrap().volume());
+    let circle = |inch: f64| PI / 4.0 * inch * inch * INCH * INCH * 0.120 * INCH;
+    let drilled = 2.0 * circle(11.0 / 32.0) + 2.0 * circle(9.0 / 32.0);
+    near(without - with, drilled, 1e-6, "what the drills take");
+    let report = audited(IN_THE_RAIL);
+    assert!(report.good(), "{:#?}", report.lines.iter().filter(|line| !line.good).collect::<Vec<_>>());
+    let measured = |part: &str| report.lines.iter().filter(|line| line.what.contains(part)).count();
+    assert!(measured("hole 3, bolt beside the notch, centre across") >= 2, "template and cut file");
+    assert!(measured("hole 2, bolt long bolt, centre up") >= 1, "drilling template");
+}
+
+/// Near an end, into a corner, into another hole.
+#[test]
+fn holes_of_a_rail_are_judged() {
+    let of = |bolt: &str| with(bolt).findings.into_iter().find(|row| row.rule == "rail-hole").unwrap();
+    assert_eq!(of("from = [20, -9, 4]\nto = [20, -11.5, 4]").status, Status::Pass);
+    // 11/32 in: half an inch wants 1.5 diameters, 0.516 in.
+    assert_eq!(of("from = [29.5, -9, 4]\nto = [29.5, -11.5, 4]").status, Status::Warn);
+    assert_eq!(of("from = [29.9, -9, 4]\nto = [29.9, -11.5, 4]").status, Status::Fail);
+    let corner = with("from = [20, -9, 5.8]\nto = [20, -11.5, 5.8]");
+    let says = corner.findings.iter().any(|row| row.rule == "rail-hole" && row.message.contains("wholly on a flat"));
+    assert!(says && !rail_part::is_made(&corner.solution, &corner.solution.rails[0]));
+    let crossed = "\n[[bolt]]\nname = \"second\"\nbolt = \"5/16 normal\"\nfrom = [20, -9, 4.2]\nto = [20, -11.5, 4.2]";
+    assert_eq!(of(&format!("from = [20, -9, 4]\nto = [20, -11.5, 4]{crossed}")).status, Status::Fail);
 }

@@ -40,6 +40,7 @@ fn on_the_bench_nothing_warns_and_only_the_collapse_is_open() {
         "notch-doubler",
         "opening-motion",
         "bolt-square",
+        "rail-hole",
         "mount-clear",
         "bend-hole",
         "bend-radius",

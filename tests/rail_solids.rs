@@ -47,7 +47,7 @@ fn metal(straight: f64, corners: f64, wall: f64, corner: f64) -> f64 {
 }
 
 fn cut(path: Path) -> Cut<'static> {
-    Cut { name: "notch", paths: vec![path] }
+    Cut { name: "notch", paths: vec![path], drilled: false }
 }
 
 /// A stretch of the outside from one corner to the other, anticlockwise.

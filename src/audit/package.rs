@@ -138,6 +138,7 @@ fn measure(file: &PackageFile, bytes: &[u8], plan: &Plan, papers: &mut Papers, r
         | FileKind::LayoutDrawing
         | FileKind::NotchPrint(_)
         | FileKind::RepairPrint(..)
+        | FileKind::RailPrint(..)
         | FileKind::PlatePrint(_)
         | FileKind::PlateStrips(_)
         | FileKind::PlateDrawing(_) => {

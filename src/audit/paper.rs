@@ -8,6 +8,7 @@ use crate::geometry::{Path, Piece, Vec2};
 use crate::quantity;
 use crate::solve::files::{FileKind, PackageFile, RepairPart, package_files};
 use crate::solve::plate::{centre_marks, hole_outline, path};
+use crate::solve::rail_hole::{self, RailHole};
 use crate::solve::solution::AxisCrossing;
 use crate::solve::{member, rail_part};
 
@@ -59,7 +60,19 @@ pub(super) fn measure(file: &PackageFile, pages: &[pdf::PdfPage], plan: &Plan, r
             let mut loops = notch_loops("notch.shop", &rail_part::paths(&plan.solution.notches[i]));
             loops.extend(notch_loops("notch.true", &rail_part::true_paths(&plan.solution.notches[i])));
             loops.extend(crossings(plan, i));
+            loops.extend(notch_holes(plan, i));
             outlines(path, pages, &loops, mark(plan, i), report);
+        }
+        FileKind::RailPrint(i, paper) => {
+            heading(path, pages, "rail drilling template", report);
+            let rail = &plan.solution.rails[i];
+            let Some(holes) = rail_hole::papers(&plan.solution, rail).into_iter().nth(paper) else { return };
+            let (_, mark) = rail_hole::mark(&plan.spec, rail, &holes);
+            outlines(path, pages, &holes.iter().map(hole_loop).collect::<Vec<_>>(), mark, report);
+            let words = words(pages);
+            for hole in &holes {
+                says(path, &words, &format!("drill of hole {}", hole.number), &[hole.drill.clone()], report);
+            }
         }
         FileKind::RepairPrint(i, part) => {
             heading(path, pages, repair::document(part), report);
@@ -154,7 +167,8 @@ fn marked(file: &str, items: &[Measured], number: usize, centres: &[Vec2], repor
 /// A notch's outline for a cutter.
 pub(super) fn notch_svg(file: &str, bytes: &[u8], plan: &Plan, i: usize, report: &mut AuditReport) {
     let Some(found) = open_svg(file, bytes, plan, report) else { return };
-    let loops = notch_loops("notch.shop", &rail_part::paths(&plan.solution.notches[i]));
+    let mut loops = notch_loops("notch.shop", &rail_part::paths(&plan.solution.notches[i]));
+    loops.extend(notch_holes(plan, i));
     template::check(file, &Template { items: found.items }, &loops, mark(plan, i), SVG, report);
 }
 
@@ -184,6 +198,24 @@ fn crossings(plan: &Plan, i: usize) -> Vec<Loop> {
         }
     };
     plan.solution.notches[i].axes.iter().enumerate().map(one).collect()
+}
+
+/// The bolt holes a notch's template shows.
+fn notch_holes(plan: &Plan, i: usize) -> Vec<Loop> {
+    let (solution, notch) = (&plan.solution, &plan.solution.notches[i]);
+    let rail = solution.rails.iter().find(|rail| rail.name == notch.rail);
+    rail.map_or_else(Vec::new, |rail| {
+        let all = rail_hole::holes(solution, rail);
+        let shown = rail_hole::on_notch(rail, &all, notch);
+        shown.iter().map(hole_loop).collect()
+    })
+}
+
+fn hole_loop(hole: &RailHole) -> Loop {
+    let round = Some((hole.at, hole.diameter));
+    let curve = curve(&Path::circle(hole.at, 0.5 * hole.diameter));
+    let (key, what) = (format!("hole.{}", hole.number), format!("hole {}, bolt {}", hole.number, hole.bolt));
+    Loop { key, what, curve, round, cut: true }
 }
 
 fn notch_loops(key: &str, loops: &[Path]) -> Vec<Loop> {

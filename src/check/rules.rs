@@ -55,6 +55,7 @@ mod notch_section;
 mod opening_edge;
 mod opening_motion;
 mod positions;
+mod rail_hole;
 mod retention;
 mod shaft_diameter;
 mod shaft_span;
@@ -159,6 +160,7 @@ pub const RULES: &[Rule] = &[
     opening_edge::RULE,
     opening_motion::RULE,
     bolt_square::RULE,
+    rail_hole::RULE,
     mount_clear::RULE,
     bend_hole::RULE,
     bend_radius::RULE,

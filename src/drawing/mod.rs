@@ -19,6 +19,7 @@ pub mod outline;
 pub mod plate;
 mod plot;
 pub mod print_test;
+pub mod rail_drill;
 pub mod record;
 pub mod record_built;
 pub mod record_curves;

@@ -9,6 +9,7 @@ use super::layout::{BODY, Note, SMALL, label, text_width, wrap};
 use super::notch_views;
 use super::outline;
 use super::plate::direction_words;
+use super::rail_drill;
 use super::sheet::{Anchor, Role, Sheet, Text};
 use super::template::{self, Put, Words};
 use super::unrolled::{self, Unrolled};
@@ -16,16 +17,17 @@ use super::value;
 use crate::geometry::{Path, Vec2};
 use crate::quantity::{self, INCH, Unit};
 use crate::solve::Solution;
+use crate::solve::rail_hole::{self, RailHole, Round};
 use crate::solve::rail_part;
 use crate::solve::solution::{NotchResult, RailResult};
 use crate::spec::Spec;
 use crate::spec::types::{Build, Edge, Notch, Rail, Section};
 
 /// u right, v down.
-const LEVEL: [Vec2; 2] = [Vec2::new(1.0, 0.0), Vec2::new(0.0, -1.0)];
+pub(super) const LEVEL: [Vec2; 2] = [Vec2::new(1.0, 0.0), Vec2::new(0.0, -1.0)];
 /// The same turned a quarter anticlockwise.
-const TURNED: [Vec2; 2] = [Vec2::new(0.0, 1.0), Vec2::new(1.0, 0.0)];
-/// Paper kept round the outline in v (mm): room for the words of direction.
+pub(super) const TURNED: [Vec2; 2] = [Vec2::new(0.0, 1.0), Vec2::new(1.0, 0.0)];
+/// Paper under the upper edge kept for the words of direction (mm).
 const ROUND_V: f64 = 13.0;
 /// Room beyond a station line for each line of its words, and round them (mm).
 const STATION_LINE: f64 = 1.6 * BODY;
@@ -34,23 +36,26 @@ const STATION_ROUND: f64 = 4.0;
 const FACE_WORDS: f64 = 27.0;
 /// Least distance of a station line from the outline (mm).
 const STATION_CLEAR: f64 = 3.0;
-/// A template that covers this share of the girth shows all of it and is wrapped right round.
-const WRAP_SHARE: f64 = 0.7;
 
-/// What the template shows, in part coordinates.
-struct View {
-    low: Vec2,
-    high: Vec2,
-    stations: [f64; 2],
+/// What a rail without marks is counted from.
+pub(super) const FIRST_POINT: &str = "the rail's first point";
+
+/// What a paper of a rail's outside shows, in part coordinates.
+pub(super) struct View {
+    pub(super) low: Vec2,
+    pub(super) high: Vec2,
+    pub(super) stations: [f64; 2],
     /// What is written along each station line.
     station_words: [Vec<String>; 2],
     /// Room beyond the station lines for that (mm).
     station_room: f64,
     /// u of the datum mark, or 0.
-    datum: f64,
-    datum_words: String,
+    pub(super) datum: f64,
+    pub(super) datum_words: String,
     wrap: bool,
-    unrolled: Unrolled,
+    pub(super) unrolled: Unrolled,
+    /// Bolt holes, each where it lies on this paper.
+    pub(super) holes: Vec<RailHole>,
 }
 
 fn found<'a>(
@@ -69,52 +74,102 @@ fn found<'a>(
 pub(super) fn datum_of(spec: &Spec, index: usize) -> Option<(f64, String)> {
     let notch = spec.notches.get(index)?;
     let mark = notch.datum.and_then(|mark| spec.rails.get(notch.rail)?.marks.get(mark));
-    Some(mark.map_or_else(|| (0.0, "the rail's first point".to_owned()), |mark| (mark.at, mark.name.clone())))
+    Some(mark.map_or_else(|| (0.0, FIRST_POINT.to_owned()), |mark| (mark.at, mark.name.clone())))
 }
 
-fn view(spec: &Spec, notch: &Notch, rail: &Rail, result: &NotchResult, rail_result: &RailResult) -> Option<View> {
+fn view(
+    spec: &Spec,
+    notch: &Notch,
+    rail: &Rail,
+    result: &NotchResult,
+    rail_result: &RailResult,
+    holes: Vec<RailHole>,
+) -> Option<View> {
     let mark = notch.datum.and_then(|mark| rail.marks.get(mark));
-    let datum = mark.map_or(0.0, |mark| mark.at);
-    let datum_words = mark.map_or_else(|| "the rail's first point".to_owned(), |mark| mark.name.clone());
+    let datum_words = mark.map_or_else(|| FIRST_POINT.to_owned(), |mark| mark.name.clone());
     let all = rail_part::paths(result);
     let (low, high) = outline::bounds(all.iter())?;
-    let (mut v_low, mut v_high) = (low.y.min(0.0) - ROUND_V, high.y.max(0.0) + ROUND_V);
-    let mut all_round = false;
-    if let Some(girth) = unrolled::girth(rail_result, &rail.section)
-        && v_high - v_low >= WRAP_SHARE * girth
-    {
-        all_round = true;
-        let middle = 0.5 * (v_low + v_high);
-        (v_low, v_high) = (middle - 0.5 * girth, middle + 0.5 * girth);
+    let round = rail_hole::round(rail_result, low.y, high.y);
+    let mut along = [low.x, high.x];
+    for hole in &holes {
+        let half = 0.5 * hole.diameter;
+        along = [along[0].min(hole.at.x - half), along[1].max(hole.at.x + half)];
     }
-    // Station lines stand at whole steps of the tape from the datum, or on it.
-    let step = match spec.build.units {
-        Unit::Inch => 0.5 * INCH,
-        Unit::Millimetre => 10.0,
-    };
-    let left = datum + ((low.x - STATION_CLEAR - datum) / step).floor() * step;
-    let right = datum + ((high.x + STATION_CLEAR - datum) / step).ceil() * step;
-    let station_words = [left, right].map(|u| {
-        let words = if (u - datum).abs() < 1e-6 {
-            format!("this line on {datum_words}")
-        } else {
-            format!("this line {}", station(&spec.build, rail_result, u - datum, &datum_words))
+    let datum = (mark.map_or(0.0, |mark| mark.at), datum_words);
+    Some(View::of(&spec.build, rail, rail_result, (datum, along, round), holes))
+}
+
+impl View {
+    /// A paper of a rail's outside, round a stretch along it, with its datum mark: station and name.
+    pub(super) fn of(
+        build: &Build,
+        rail: &Rail,
+        rail_result: &RailResult,
+        ((datum, datum_words), along, round): ((f64, String), [f64; 2], Round),
+        holes: Vec<RailHole>,
+    ) -> Self {
+        // Station lines stand at whole steps of the tape from the datum, or on it.
+        let step = match build.units {
+            Unit::Inch => 0.5 * INCH,
+            Unit::Millimetre => 10.0,
         };
-        wrap(&words, BODY, false, v_high - v_low - 4.0)
-    });
-    let most = station_words.iter().map(Vec::len).max().unwrap_or(1);
-    let station_room = STATION_LINE * most as f64 + STATION_ROUND;
-    Some(View {
-        low: Vec2::new(left - station_room - FACE_WORDS, v_low),
-        high: Vec2::new(right + station_room, v_high),
-        stations: [left, right],
-        station_words,
-        station_room,
-        datum,
-        datum_words,
-        wrap: all_round,
-        unrolled: unrolled::unroll(rail_result, &rail.section, v_low, v_high),
-    })
+        let [v_low, v_high] = round.v;
+        let left = datum + ((along[0] - STATION_CLEAR - datum) / step).floor() * step;
+        let right = datum + ((along[1] + STATION_CLEAR - datum) / step).ceil() * step;
+        let station_words = [left, right].map(|u| {
+            let words = if (u - datum).abs() < 1e-6 {
+                format!("this line on {datum_words}")
+            } else {
+                format!("this line {}", station(build, rail_result, u - datum, &datum_words))
+            };
+            wrap(&words, BODY, false, v_high - v_low - 4.0)
+        });
+        let most = station_words.iter().map(Vec::len).max().unwrap_or(1);
+        let station_room = STATION_LINE * most as f64 + STATION_ROUND;
+        Self {
+            low: Vec2::new(left - station_room - FACE_WORDS, v_low),
+            high: Vec2::new(right + station_room, v_high),
+            stations: [left, right],
+            station_words,
+            station_room,
+            datum,
+            datum_words,
+            wrap: round.whole,
+            unrolled: unrolled::unroll(rail_result, &rail.section, v_low, v_high),
+            holes,
+        }
+    }
+
+    /// Where zero lies, in words.
+    pub(super) fn zero_words(&self, build: &Build, rail: &Rail, rail_result: &RailResult) -> String {
+        let (zero_u, _) = zero(self);
+        let along = if (zero_u - self.datum).abs() < 1e-6 {
+            format!("on {}", self.datum_words)
+        } else {
+            format!("on the station line {}", station(build, rail_result, zero_u - self.datum, &self.datum_words))
+        };
+        format!("{along}, {}", edge_words(rail.edge, &rail.section))
+    }
+
+    /// How to set the paper by its folds.
+    pub(super) const fn fold_words(&self) -> &'static str {
+        if self.unrolled.names.is_empty() {
+            "where corners begin and end; roll the paper round them"
+        } else {
+            "set them on the lines they name"
+        }
+    }
+
+    /// How to lay the paper on the rail.
+    pub(super) fn wrap_note(&self) -> Note {
+        if self.wrap {
+            Note::strong(
+                "Wrap fully round. The closing marks are the ends of the station lines: if they, or the paper's edges, miss by over 1/16 in (1.6 mm), re-measure the rail.",
+            )
+        } else {
+            Note::body("Trim the paper on its thin border.")
+        }
+    }
 }
 
 /// A distance along the rail from the datum mark: `9 in (228.6 mm) to the front of crossmember rear edge`.
@@ -131,7 +186,7 @@ pub(super) fn station(build: &Build, rail: &RailResult, away: f64, datum: &str) 
 /// Where the L marked `datum` lies: u of zero on the template, and how far that is from the datum mark (mm along +u).
 ///
 /// A mark off the paper has the L on the first station line; the key then reads `datum.` and that distance.
-fn zero(view: &View) -> (f64, String) {
+pub(super) fn zero(view: &View) -> (f64, String) {
     let from = view.low.x + FACE_WORDS;
     if view.datum >= from && view.datum <= view.high.x - 1.0 {
         return (view.datum, "datum".into());
@@ -143,7 +198,8 @@ fn zero(view: &View) -> (f64, String) {
 /// The template at 1:1; none where the notch needs no cut.
 pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
     let Some((notch, rail, result, rail_result)) = found(spec, solution, index) else { return Vec::new() };
-    let Some(view) = view(spec, notch, rail, result, rail_result) else { return Vec::new() };
+    let holes = rail_hole::on_notch(rail_result, &rail_hole::holes(solution, rail_result), result);
+    let Some(view) = view(spec, notch, rail, result, rail_result, holes) else { return Vec::new() };
     let words = Words {
         title: format!("Notch: {}", notch.name),
         document: "notch template".into(),
@@ -160,16 +216,21 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
 /// Net outline, fold lines and datum for a cutting table; `None` where the notch needs no cut.
 pub fn cut_sheet(spec: &Spec, solution: &Solution, index: usize) -> Option<Sheet> {
     let (notch, rail, result, rail_result) = found(spec, solution, index)?;
-    let view = view(spec, notch, rail, result, rail_result)?;
+    let holes = rail_hole::on_notch(rail_result, &rail_hole::holes(solution, rail_result), result);
+    let view = view(spec, notch, rail, result, rail_result, holes)?;
     let (zero_u, key) = zero(&view);
     let all = rail_part::paths(result);
-    let (low, high) = outline::bounds(all.iter())?;
+    let holes: Vec<Path> = view.holes.iter().map(rail_drill::circle).collect();
+    let (low, high) = outline::bounds(all.iter().chain(&holes))?;
     let datum_end = 10.0;
     let low = Vec2::new(low.x.min(zero_u).min(view.stations[0]), low.y.min(0.0));
     let high = Vec2::new(high.x.max(zero_u + datum_end).max(view.stations[1]), high.y.max(datum_end));
     Some(template::bare(format!("Notch: {}", notch.name), [low, high], LEVEL, |sheet, put| {
         for (number, path) in all.iter().enumerate() {
             sheet.keyed(Role::Cut, format!("notch.shop.{}", number + 1), put.path(path));
+        }
+        for (hole, circle) in view.holes.iter().zip(&holes) {
+            sheet.keyed(Role::Drill, format!("hole.{}", hole.number), put.path(circle));
         }
         let inside = view.unrolled.folds.iter().filter(|&&v| v >= low.y && v <= high.y);
         for (number, &v) in inside.enumerate() {
@@ -187,7 +248,15 @@ pub fn cut_sheet(spec: &Spec, solution: &Solution, index: usize) -> Option<Sheet
 }
 
 /// Lines of words centred on a point of the part, along a direction of the part made readable on the sheet.
-fn block(sheet: &mut Sheet, put: &Put, centre: Vec2, along: Vec2, lines: &[String], height: f64, bold: bool) {
+pub(super) fn block(
+    sheet: &mut Sheet,
+    put: &Put,
+    centre: Vec2,
+    along: Vec2,
+    lines: &[String],
+    height: f64,
+    bold: bool,
+) {
     let way = put.x * along.x + put.y * along.y;
     let way = if way.x < -1e-9 || (way.x.abs() < 1e-9 && way.y < 0.0) { -way } else { way };
     let up = way.left();
@@ -199,12 +268,11 @@ fn block(sheet: &mut Sheet, put: &Put, centre: Vec2, along: Vec2, lines: &[Strin
     }
 }
 
-const U: Vec2 = Vec2::new(1.0, 0.0);
+pub(super) const U: Vec2 = Vec2::new(1.0, 0.0);
 const V: Vec2 = Vec2::new(0.0, 1.0);
 
 fn draw(sheet: &mut Sheet, spec: &Spec, result: &NotchResult, rail: &RailResult, view: &View, put: &Put) {
     let (low, high) = (view.low, view.high);
-    let across = |v: f64, from: f64, to: f64| put.path(&Path::line(Vec2::new(from, v), Vec2::new(to, v)));
     let trim = Path::rectangle(low, high.x - low.x, high.y - low.y, 0.0);
     sheet.keyed(Role::Dimension, "trim", put.path(&trim));
 
@@ -217,6 +285,23 @@ fn draw(sheet: &mut Sheet, spec: &Spec, result: &NotchResult, rail: &RailResult,
     for (number, path) in rail_part::true_paths(result).iter().enumerate() {
         sheet.keyed(Role::Hidden, format!("notch.true.{}", number + 1), put.path(path));
     }
+    draw_outside(sheet, rail, view, put);
+    draw_crossings(sheet, result, put);
+    let (zero_u, key) = zero(view);
+    if let Some(path) = put.datum(Vec2::new(zero_u, 0.0)) {
+        sheet.keyed(Role::Outline, key, path);
+        name_zero(sheet, &shop, view, Vec2::new(zero_u, 0.0), put);
+    }
+    let rings = result.axes.iter().map(|crossing| Path::circle(crossing.at, 4.0));
+    let shown: Vec<Path> = shop.iter().cloned().chain(rings).collect();
+    rail_drill::draw_holes(sheet, spec, view, &shown, put);
+    draw_width(sheet, spec, view, put);
+}
+
+/// Folds, faces, station lines and directions of a paper.
+pub(super) fn draw_outside(sheet: &mut Sheet, rail: &RailResult, view: &View, put: &Put) {
+    let (low, high) = (view.low, view.high);
+    let across = |v: f64, from: f64, to: f64| put.path(&Path::line(Vec2::new(from, v), Vec2::new(to, v)));
     for (number, &v) in view.unrolled.folds.iter().enumerate() {
         // Left out where the station lines have their words.
         sheet.line(Role::Score, across(v, low.x, low.x + FACE_WORDS));
@@ -232,14 +317,13 @@ fn draw(sheet: &mut Sheet, spec: &Spec, result: &NotchResult, rail: &RailResult,
         let v = if v + tall + 2.0 < high.y { v + 1.0 + 0.5 * tall } else { v - 1.0 - 0.5 * tall };
         block(sheet, put, Vec2::new(low.x + 0.5 * FACE_WORDS, v), U, &lines, BODY, true);
     }
-    draw_crossings(sheet, result, put);
     draw_stations(sheet, view, put);
     draw_directions(sheet, rail, view, put);
-    let (zero_u, key) = zero(view);
-    if let Some(path) = put.datum(Vec2::new(zero_u, 0.0)) {
-        sheet.keyed(Role::Outline, key, path);
-        name_zero(sheet, &shop, view, Vec2::new(zero_u, 0.0), put);
-    }
+}
+
+/// From station line to station line.
+pub(super) fn draw_width(sheet: &mut Sheet, spec: &Spec, view: &View, put: &Put) {
+    let high = view.high;
     let width = [Vec2::new(view.stations[0], high.y), Vec2::new(view.stations[1], high.y)].map(|p| put.at(p));
     let words = value::stacked(&spec.build, view.stations[1] - view.stations[0], "");
     // Into the paper, on the left of +u whichever way it is turned, and off the folds, which run the same way.
@@ -287,7 +371,7 @@ fn draw_strip(sheet: &mut Sheet, put: &Put, left: f64, strip: &unrolled::Strip) 
 }
 
 /// The word `zero` inside the L, where neither the notch nor a fold runs.
-fn name_zero(sheet: &mut Sheet, shop: &[Path], view: &View, zero: Vec2, put: &Put) {
+pub(super) fn name_zero(sheet: &mut Sheet, shop: &[Path], view: &View, zero: Vec2, put: &Put) {
     let words = "zero";
     let size = Vec2::new(text_width(words, BODY, true), BODY);
     let (low, high) = (zero + Vec2::new(1.0, 1.0), zero + Vec2::new(2.5, 2.5) + size);
@@ -393,28 +477,18 @@ fn notes(
 ) -> Vec<Note> {
     let build = &spec.build;
     let front = direction_words(rail_result.frame.along);
-    let (zero_u, _) = zero(view);
-    let zero_words = if (zero_u - view.datum).abs() < 1e-6 {
-        format!("on {}", view.datum_words)
-    } else {
-        format!("on the station line {}", station(build, rail_result, zero_u - view.datum, &view.datum_words))
-    };
-    let folds = if view.unrolled.names.is_empty() {
-        "where corners begin and end; roll the paper round them"
-    } else {
-        "set them on the lines they name"
-    };
     let mut notes = vec![
         Note::heading(notch.name.clone()),
         Note::strong("Paper goes on the outside of the rail, printed side out. Seen from outside. Scale 1:1."),
         Note::strong("Cut the metal to the inside edge of the solid line; the hatched side goes."),
         Note::body(format!(
-            "Zero, the L: {zero_words}, {}. u runs along the rail {front}. Set both station lines by tape.",
-            edge_words(rail.edge, &rail.section)
+            "Zero, the L: {}. u runs along the rail {front}. Set both station lines by tape.",
+            view.zero_words(build, rail, rail_result)
         )),
         Note::body(format!(
-            "Dashed outline: the least that must go for {} of clearance. Short-dashed lines along the rail: {folds}.",
-            value::tape_and_both(build, notch.clearance)
+            "Dashed outline: the least that must go for {} of clearance. Short-dashed lines along the rail: {}.",
+            value::tape_and_both(build, notch.clearance),
+            view.fold_words()
         )),
         Note::body(format!(
             "Notch {} along, {} round the rail. {}",
@@ -442,13 +516,8 @@ fn notes(
             "Ring and cross: the axis of {of} passes the outside here. Sight or string it through before you cut."
         )));
     }
-    if view.wrap {
-        notes.push(Note::strong(
-            "Wrap fully round. The closing marks are the ends of the station lines: if they, or the paper's edges, miss by over 1/16 in (1.6 mm), re-measure the rail.",
-        ));
-    } else {
-        notes.push(Note::body("Trim the paper on its thin border."));
-    }
+    notes.extend(rail_drill::hole_notes(build, rail_result, view));
+    notes.push(view.wrap_note());
     notes.push(Note::strong("Support the frame and move fuel and brake lines before welding near it."));
     notes.push(Note::body("A notched rail is weaker: its repair is for a licensed engineer or certifier to judge."));
     notes

@@ -136,7 +136,7 @@ fn mark_centres(sheet: &mut Sheet, number: usize, hole: &HoleResult, centres: &[
 }
 
 /// Four ticks outside a hole, so that its centre can be found again once it is drilled.
-fn outer_ticks(sheet: &mut Sheet, centre: Vec2, radius: f64) {
+pub(super) fn outer_ticks(sheet: &mut Sheet, centre: Vec2, radius: f64) {
     for way in [Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0), Vec2::new(-1.0, 0.0), Vec2::new(0.0, -1.0)] {
         sheet.line(Role::Drill, Path::line(centre + way * (radius + 0.8), centre + way * (radius + 3.0)));
     }

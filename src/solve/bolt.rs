@@ -4,7 +4,8 @@ use super::bend::Folds;
 use super::outline::{path, rounded};
 use super::plate::pilot;
 use super::rail::RailShape;
-use super::solution::{BoltPass, BoltResult, FoldedPlace, HoleResult, PlateResult};
+use super::rail_part;
+use super::solution::{BoltPass, BoltResult, FoldedPlace, HoleResult, NotchResult, PlateResult};
 use crate::catalog::fasteners;
 use crate::diagnostic::Diagnostic;
 use crate::geometry::{Frame, Vec2, Vec3};
@@ -33,8 +34,13 @@ struct Met {
 
 /// Every bolt, its holes added to the plates.
 ///
-/// Fails for a bolt that meets nothing between its two ends.
-pub fn bolts(spec: &Spec, rails: &[RailShape], plates: &mut [PlateResult]) -> Result<Vec<BoltResult>, Vec<Diagnostic>> {
+/// A wall that a notch takes away gets no hole. Fails for a bolt that meets nothing between its two ends.
+pub fn bolts(
+    spec: &Spec,
+    rails: &[RailShape],
+    notches: &[NotchResult],
+    plates: &mut [PlateResult],
+) -> Result<Vec<BoltResult>, Vec<Diagnostic>> {
     let mut wrong = Vec::new();
     let mut all = Vec::new();
     for (i, bolt) in spec.bolts.iter().enumerate() {
@@ -48,7 +54,8 @@ pub fn bolts(spec: &Spec, rails: &[RailShape], plates: &mut [PlateResult]) -> Re
             }
         }
         for (rail, shape) in spec.rails.iter().zip(rails) {
-            let walls = through_rail(bolt, &rail.name, shape);
+            let mut walls = through_rail(bolt, &rail.name, shape);
+            walls.retain(|(_, pass)| !is_cut_away(shape, notches, pass));
             spans.extend(walls.iter().map(|(at, _)| [*at, *at]));
             passes.extend(walls);
         }
@@ -70,6 +77,8 @@ pub fn bolts(spec: &Spec, rails: &[RailShape], plates: &mut [PlateResult]) -> Re
             name: bolt.name.clone(),
             bolt: bolt.size.clone(),
             diameter: bolt.diameter,
+            drill: bolt.drill.clone(),
+            pilot: pilot(bolt.diameter, spec.build.units),
             axis: bolt.axis(),
             from: bolt.from,
             grip,
@@ -201,6 +210,16 @@ fn through_rail(bolt: &Bolt, name: &str, rail: &RailShape) -> Vec<(f64, BoltPass
         }
     }
     all
+}
+
+/// Whether the middle of a hole lies in a notch.
+fn is_cut_away(rail: &RailShape, notches: &[NotchResult], pass: &BoltPass) -> bool {
+    let own = notches.iter().filter(|notch| notch.rail == pass.part);
+    let turns = if rail.closed { -2..=2 } else { 0..=0 };
+    own.flat_map(rail_part::paths).any(|path| {
+        let outline = path.flattened(STRAY);
+        turns.clone().any(|turn| contains(&outline, Vec2::new(pass.u, pass.v + f64::from(turn) * rail.girth)))
+    })
 }
 
 /// Whether a point lies inside a polygon (even-odd).

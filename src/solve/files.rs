@@ -4,7 +4,7 @@
 
 use super::curves::{Figure, figures};
 use super::strip::strips;
-use super::{Solution, apart, doubler_part, liner_part, rail_part};
+use super::{Solution, apart, doubler_part, liner_part, rail_hole, rail_part};
 use crate::spec::types::stem;
 
 /// A part that makes a notched rail good.
@@ -63,7 +63,9 @@ pub enum FileKind {
     DoublerSolid(usize),
     /// Solid of a notch's liner or sleeve.
     LinerSolid(usize),
-    /// Solid of a rail with its notches.
+    /// Full-scale template of holes in a rail that no notch's template shows: rail and paper.
+    RailPrint(usize, usize),
+    /// Solid of a rail with its notches and holes.
     RailSolid(usize),
     /// All paper of the package in one file.
     Book,
@@ -75,7 +77,11 @@ impl FileKind {
     /// Place among the papers of the print book: templates, drawings, record; `None` for what is not bound in it.
     pub const fn bound(self) -> Option<u8> {
         match self {
-            Self::NotchPrint(_) | Self::RepairPrint(..) | Self::PlatePrint(_) | Self::PlateStrips(_) => Some(0),
+            Self::NotchPrint(_)
+            | Self::RepairPrint(..)
+            | Self::RailPrint(..)
+            | Self::PlatePrint(_)
+            | Self::PlateStrips(_) => Some(0),
             Self::ShaftDrawing(..) | Self::LayoutDrawing | Self::PlateDrawing(_) => Some(1),
             Self::Record => Some(2),
             _ => None,
@@ -173,9 +179,28 @@ pub fn package_files(solution: &Solution) -> Vec<PackageFile> {
             add(cut, FileKind::RepairCut(i, part), format!("full-scale outline of {what}"));
         }
     }
-    for (i, rail) in solution.rails.iter().enumerate().filter(|(_, rail)| rail_part::is_made(solution, rail)) {
-        let what = format!("solid of \"{}\" with its notches", rail.name);
-        add(format!("solids/rail-{}.step", stem(&rail.name)), FileKind::RailSolid(i), what);
+    for (i, rail) in solution.rails.iter().enumerate() {
+        let (name, stem) = (&rail.name, stem(&rail.name));
+        let papers = rail_hole::papers(solution, rail).len();
+        for paper in 0..papers {
+            let number = if papers > 1 { format!("-{}", paper + 1) } else { String::new() };
+            let what = format!("full-scale drilling template of \"{name}\"{}", number.replace('-', ", paper "));
+            add(format!("print/drill-{stem}{number}.pdf"), FileKind::RailPrint(i, paper), what);
+        }
+        if rail_part::is_made(solution, rail) {
+            let notched = solution.notches.iter().any(|notch| notch.rail == *name && !notch.shop.is_empty());
+            let holed = !rail_hole::holes(solution, rail).is_empty();
+            let with = match (notched, holed) {
+                (true, true) => "notches and holes",
+                (false, true) => "holes",
+                _ => "notches",
+            };
+            add(
+                format!("solids/rail-{stem}.step"),
+                FileKind::RailSolid(i),
+                format!("solid of \"{name}\" with its {with}"),
+            );
+        }
     }
     for part in liner_part::notches(solution).filter_map(|i| Some((i, liner_part::of(solution, i)?))) {
         let (i, name) = (part.0, part.1.name);

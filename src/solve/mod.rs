@@ -38,6 +38,7 @@ pub mod plate;
 pub mod plate_metal;
 pub mod play;
 pub mod rail;
+pub mod rail_hole;
 pub mod rail_part;
 pub mod reaction;
 mod rim;
@@ -91,11 +92,6 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
         .iter()
         .filter_map(|plate| keep(plate::plate(spec, (&chain, linkage.as_ref()), plate), &mut errors))
         .collect();
-    let bolts = if errors.is_empty() {
-        keep(bolt::bolts(spec, &rails, &mut plates), &mut errors).unwrap_or_default()
-    } else {
-        Vec::new()
-    };
     let (Some(shafts), Some([column, gear]), true) = (shafts, ends, errors.is_empty()) else {
         return Err(errors);
     };
@@ -123,6 +119,7 @@ pub fn solve(spec: &Spec) -> Result<(Solution, Vec<Diagnostic>), Vec<Diagnostic>
         }));
         warnings.extend(trace.warnings);
     }
+    let bolts = keep(bolt::bolts(spec, &rails, &notches, &mut plates), &mut errors).unwrap_or_default();
     let around = Around { rails: &rails, plates: &plates };
     let mut clearances = clearance::clearances(spec, &rooms, around, &notch_gaps, linkage.as_ref());
     keep(beside::add(spec, &chain, &rooms, &mut clearances), &mut errors);

@@ -1,10 +1,11 @@
-//! Rails as parts: their strips, and what the notches cut out of each.
+//! Rails as parts: their strips, and what is cut out of each.
 
 use std::f64::consts::{FRAC_PI_4, PI};
 
 use super::apart::Chords;
 use super::outline;
 use super::rail::OutsidePiece;
+use super::rail_hole;
 use super::solution::{NotchResult, RailResult, Solution, Vertex};
 use crate::geometry::split::area_below;
 use crate::geometry::{Path, Vec2};
@@ -15,19 +16,31 @@ const TIGHT: f64 = 1e-9;
 /// Turns of the unrolled outside in which an outline can lie.
 const TURNS: std::ops::RangeInclusive<i32> = -2..=2;
 
-/// A notch on its rail: closed paths in (u, v), anticlockwise round what is removed.
+/// A notch or a bolt's hole in its rail: closed paths in (u, v), anticlockwise round what is removed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cut<'a> {
-    /// The notch's name.
+    /// Of the notch or the bolt.
     pub name: &'a str,
     /// Its outline.
     pub paths: Vec<Path>,
+    /// Whether it is a bolt's hole: a drill goes straight, so only on a flat is its wall square to the outside.
+    pub drilled: bool,
 }
 
-/// What the notches cut out of a rail.
+/// What notches and bolts take out of a rail.
 pub fn cuts<'a>(solution: &'a Solution, rail: &RailResult) -> Vec<Cut<'a>> {
     let own = solution.notches.iter().filter(|notch| notch.rail == rail.name && !notch.shop.is_empty());
-    own.map(|notch| Cut { name: &notch.name, paths: paths(notch) }).collect()
+    let mut cuts: Vec<Cut<'_>> =
+        own.map(|notch| Cut { name: &notch.name, paths: paths(notch), drilled: false }).collect();
+    let holes = rail_hole::holes(solution, rail);
+    for bolt in &solution.bolts {
+        let own = holes.iter().filter(|hole| hole.bolt == bolt.name);
+        let paths: Vec<Path> = own.map(|hole| Path::circle(hole.at, 0.5 * hole.diameter)).collect();
+        if !paths.is_empty() {
+            cuts.push(Cut { name: &bolt.name, paths, drilled: true });
+        }
+    }
+    cuts
 }
 
 /// The outline to cut as paths.
@@ -49,14 +62,14 @@ fn curves(curves: &[Vec<Vertex>], points: &[Vec<Vec2>]) -> Vec<Path> {
     curves.iter().filter_map(|vertices| outline::path(vertices)).collect()
 }
 
-/// Whether a rail has a file of its own: a notch is cut into it, and it has a solid.
+/// Whether a rail has a file of its own: something is cut out of it, and it has a solid.
 pub fn is_made(solution: &Solution, rail: &RailResult) -> bool {
     let cuts = cuts(solution, rail);
     !cuts.is_empty() && has_solid(rail, &cuts)
 }
 
-/// Whether a notched rail has a solid: its notches lie apart, and none runs over a corner tighter than the wall, where
-/// the outside alone does not say how the inside is cut.
+/// Whether a rail has a solid: its notches and holes lie apart, every hole on a flat, and no notch runs over a corner
+/// tighter than the wall, where the outside alone does not say how the inside is cut.
 pub fn has_solid(rail: &RailResult, cuts: &[Cut<'_>]) -> bool {
     let loops: Vec<&Path> = cuts.iter().flat_map(|cut| &cut.paths).collect();
     let turned = |path: &Path| turns(rail).map(|by| path.moved(Vec2::new(0.0, by))).collect::<Vec<_>>();
@@ -64,7 +77,17 @@ pub fn has_solid(rail: &RailResult, cuts: &[Cut<'_>]) -> bool {
         let own = Chords::of(path);
         loops.iter().take(i).flat_map(|other| turned(other)).all(|other| own.is_clear_of(&Chords::of(&other)))
     });
+    let on_flat = |path: &Path| {
+        let (low, high) = path.bounds();
+        let flats = |strip: &Strip| strip.radius().is_none();
+        strips(rail)
+            .iter()
+            .filter(|strip| flats(strip))
+            .any(|strip| turns(rail).any(|by| low.y + by >= strip.low() - TIGHT && high.y + by <= strip.high() + TIGHT))
+    };
+    let drilled = cuts.iter().filter(|cut| cut.drilled).flat_map(|cut| &cut.paths);
     apart
+        && drilled.into_iter().all(on_flat)
         && strips(rail).iter().filter(|strip| strip.tight(rail.wall)).all(|strip| {
             loops.iter().flat_map(|path| turned(path)).all(|path| {
                 let (low, high) = path.bounds();

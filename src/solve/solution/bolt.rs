@@ -13,6 +13,12 @@ pub struct BoltResult {
     pub bolt: String,
     /// Of its holes.
     pub diameter: f64,
+    /// Their drill in words.
+    #[serde(default)]
+    pub drill: String,
+    /// Pilot drill (mm), where one goes before.
+    #[serde(default)]
+    pub pilot: Option<f64>,
     /// Unit vector along it.
     pub axis: Vec3,
     /// A point of its axis.
