@@ -71,7 +71,13 @@ pub(super) fn measure(file: &PackageFile, pages: &[pdf::PdfPage], plan: &Plan, r
             outlines(path, pages, &holes.iter().map(hole_loop).collect::<Vec<_>>(), mark, report);
             let words = words(pages);
             for hole in &holes {
-                says(path, &words, &format!("drill of hole {}", hole.number), &[hole.drill.clone()], report);
+                says(
+                    path,
+                    &words,
+                    &format!("drill of hole {}", hole.number),
+                    std::slice::from_ref(&hole.drill),
+                    report,
+                );
             }
         }
         FileKind::RepairPrint(i, part) => {
