@@ -9,6 +9,7 @@ mod shop;
 mod standing;
 mod tilted;
 mod tubes;
+mod views;
 
 use std::f64::consts::PI;
 

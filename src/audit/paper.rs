@@ -7,6 +7,7 @@ use super::{AuditReport, drilling, layout, pdf, repair, svg, tiles};
 use crate::geometry::{Path, Piece, Vec2};
 use crate::quantity;
 use crate::solve::files::{FileKind, PackageFile, RepairPart, package_files};
+use crate::solve::notch::taped;
 use crate::solve::plate::{centre_marks, hole_outline, path};
 use crate::solve::rail_hole::{self, RailHole};
 use crate::solve::solution::AxisCrossing;
@@ -62,6 +63,7 @@ pub(super) fn measure(file: &PackageFile, pages: &[pdf::PdfPage], plan: &Plan, r
             loops.extend(crossings(plan, i));
             loops.extend(notch_holes(plan, i));
             outlines(path, pages, &loops, mark(plan, i), report);
+            notch_views(path, pages, plan, i, report);
         }
         FileKind::RailPrint(i, paper) => {
             heading(path, pages, "rail drilling template", report);
@@ -133,6 +135,29 @@ pub(super) fn heading(file: &str, pages: &[pdf::PdfPage], document: &str, report
     for (n, page) in pages.iter().enumerate() {
         let found = page.texts.iter().find(|text| *text == document).map_or("another", String::as_str);
         report.equal(file, format!("page {}, document type", n + 1), document, found);
+    }
+}
+
+/// The page that shows where a notch is says every length that is taped.
+fn notch_views(file: &str, pages: &[pdf::PdfPage], plan: &Plan, i: usize, report: &mut AuditReport) {
+    let notch = &plan.solution.notches[i];
+    let Some(rail) = plan.solution.rails.iter().find(|rail| rail.name == notch.rail) else { return };
+    let title = format!("{}: where it is", notch.name);
+    // A long name is wrapped.
+    let solid = |text: &str| text.split_whitespace().collect::<String>();
+    let Some(page) = pages.iter().find(|page| solid(&page.texts.join("")).contains(&solid(&title))) else {
+        report.wrong(file, "three views of the notch", title, "missing");
+        return;
+    };
+    let text = page.texts.join("\n");
+    let taped = taped::taped(notch, rail, mark(plan, i));
+    let ways = [("along the rail", &taped.along), ("down its side", &taped.down), ("over its top", &taped.across)];
+    for (way, lengths) in ways {
+        for (n, length) in lengths.iter().enumerate() {
+            let tape = quantity::tape(length.abs(), plan.spec.build.tape_step).to_string();
+            let wanted = [tape, format!("[{}]", quantity::millimetres(length.abs(), 2))];
+            says(file, &text, &format!("taped {way}, {}", n + 1), &wanted, report);
+        }
     }
 }
 

@@ -117,6 +117,12 @@ fn numbers() -> Vec<Damage> {
             }),
         ),
         damage("pages of the book taken out", BOOK, "pages bound", pdf(|document| document.delete_pages(&[11]))),
+        damage(
+            "the page with a notch's three views taken out",
+            NOTCH_PAPER,
+            "three views of the notch",
+            pdf(|document| document.delete_pages(&[3])),
+        ),
         damage("a solid too long", SHAFT, "cut length", another(|shaft, _, _| shaft.cut_length += 0.01)),
         damage("another length in words on a drawing", "drawings/shaft-intermediate.svg", "finished length", |bytes| {
             text(bytes).replace("485.07", "485.08").into_bytes()

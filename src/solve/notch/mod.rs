@@ -14,6 +14,7 @@ pub mod repair;
 mod shape;
 mod shop;
 mod sweep;
+pub mod taped;
 mod trace;
 mod wall;
 
