@@ -11,6 +11,7 @@ use crate::quantity;
 use crate::solve::plate::{hole_outline, path};
 use crate::solve::solution::PlateResult;
 use crate::solve::strip::strips;
+use crate::solve::{folded, profile};
 
 /// Every hole of every strip.
 pub(super) fn strip_loops(plan: &Plan, i: usize) -> Vec<Loop> {
@@ -67,6 +68,7 @@ pub(super) fn measure(file: &str, pages: &[PdfPage], plan: &Plan, i: usize, repo
             says(file, &text, &format!("a hole once bent, {axis}"), &length_words(at), report);
         }
     }
+    folded(file, pages, plate, report);
     let Some(page) = pages.first() else { return };
     let number = |text: &str| text.chars().take_while(char::is_ascii_digit).collect::<String>().parse::<f64>().ok();
     let stated = page.texts.iter().find_map(|text| number(text.strip_prefix("1:")?));
@@ -98,6 +100,67 @@ pub(super) fn measure(file: &str, pages: &[PdfPage], plan: &Plan, i: usize, repo
         let (least, greatest) = edge.bounds();
         let middle = (least + greatest) * (0.5 / scale);
         place(file, &what, (middle, (low + high) * 0.5 - zero), report);
+    }
+}
+
+/// Views of a bent plate: flanges as long as they are, and turned out of one another by the bends, each its way.
+///
+/// Lengths and turns are taken from the lines on paper, drawn with the drawn face of the first flange up.
+fn folded(file: &str, pages: &[PdfPage], plate: &PlateResult, report: &mut AuditReport) {
+    let Some(stands) = folded::folded(plate).filter(|folded| !folded.bends.is_empty()) else { return };
+    let lengths = profile::lengths(plate);
+    let views = profile::profiles(plate);
+    for (number, view) in views.iter().enumerate() {
+        let number = number + 1;
+        let key = |flange: usize| format!("folded.{number}.{}", flange + 1);
+        let page =
+            view.flanges.first().and_then(|first| pages.iter().find(|page| page.find(&key(first.flange)).is_some()));
+        let heading = if views.len() > 1 { format!("Folded view {number}, 1:") } else { "Folded view, 1:".to_owned() };
+        let stated = page.and_then(|page| page.texts.iter().find_map(|text| text.strip_prefix(&heading)));
+        let scale = stated.and_then(|text| text.split(',').next()?.parse::<f64>().ok()).filter(|scale| *scale > 0.0);
+        let (Some(page), Some(scale)) = (page, scale) else {
+            report.wrong(file, format!("folded view {number}"), "a scale and its lines", "missing");
+            continue;
+        };
+        let line = |flange: usize| page.find(&key(flange)).and_then(Measured::straight);
+        for edge in &view.flanges {
+            let what = format!("folded view {number}, flange {}", edge.flange + 1);
+            let Some((a, b)) = line(edge.flange) else {
+                report.wrong(file, what, "a straight line", "missing");
+                continue;
+            };
+            let (wanted, found) = (lengths[edge.flange].straight / scale, (b - a).length());
+            report.number(file, format!("{what}, length on paper"), wanted, found, PDF, "mm");
+        }
+        for arc in &view.bends {
+            let what = format!("folded view {number}, bend {}", plate.bends[arc.bend].name);
+            let near = stands.flanges.iter().position(|flange| flange.before.contains(&arc.bend));
+            let both = near.and_then(|near| Some((line(near)?, line(arc.bend + 1)?)));
+            let Some(((a, b), (c, d))) = both else {
+                report.wrong(file, what, "two flanges", "missing");
+                continue;
+            };
+            let cut = page.find(&format!("folded.{number}.bend.{}", arc.bend + 1)).and_then(Measured::bounds);
+            report.equal(file, format!("{what}, curve"), "there", if cut.is_some() { "there" } else { "missing" });
+            // From the end far from the bend to the near one, and on from there.
+            let far = |p: Vec2, q: Vec2, other: Vec2| {
+                if (p - other).length() > (q - other).length() { (p, q) } else { (q, p) }
+            };
+            let ((from, to), (end, start)) = (far(a, b, (c + d) * 0.5), far(c, d, (a + b) * 0.5));
+            let (one, next) = (to - from, end - start);
+            let turn = libm::atan2(one.cross(next), one.dot(next)).abs().to_degrees();
+            let reach = PDF * (1.0 / one.length() + 1.0 / next.length()).to_degrees();
+            report.number(file, format!("{what}, turn"), plate.bends[arc.bend].angle, turn, reach, "deg");
+            if near == Some(0) {
+                let way = |up: bool| if up { "up" } else { "down" };
+                report.equal(
+                    file,
+                    format!("{what}, way"),
+                    way(plate.bends[arc.bend].up),
+                    way(next.y > 0.0 || (end - to).y > 0.0),
+                );
+            }
+        }
     }
 }
 

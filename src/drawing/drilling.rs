@@ -12,7 +12,7 @@ use super::table::{self, Pages, Table};
 use super::taken::Taken;
 use super::title_block::{self, Heading};
 use super::value;
-use super::{outline, plate};
+use super::{folded_view, outline, plate};
 use crate::catalog::fasteners;
 use crate::geometry::{Path, Vec2};
 use crate::quantity;
@@ -52,6 +52,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
         if !plate.bends.is_empty() {
             pages.section("Bends");
             pages.table(&bends(spec, plate));
+            folded_view::set(&mut pages, spec, plate);
             pages.heading("Holes once it is bent, in vehicle axes");
             pages.table(&folded(spec, plate));
         }

@@ -8,6 +8,7 @@ pub mod collision;
 pub mod contents;
 pub mod dimension;
 pub mod drilling;
+mod folded_view;
 pub mod font;
 pub mod layout;
 pub mod layout_sheet;

@@ -37,6 +37,7 @@ pub mod phase;
 pub mod plate;
 pub mod plate_metal;
 pub mod play;
+pub mod profile;
 pub mod rail;
 pub mod rail_hole;
 pub mod rail_part;

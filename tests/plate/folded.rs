@@ -10,6 +10,7 @@ use yokeline::geometry::{Vec2, Vec3};
 use yokeline::model::plate;
 use yokeline::solve::apart::stand_apart;
 use yokeline::solve::identity::Identity;
+use yokeline::solve::profile;
 use yokeline::solve::solution::{OpeningResult, PlateResult, Vertex};
 use yokeline::spec::types::{Outline, StepSchema, Unit};
 
@@ -165,4 +166,51 @@ fn the_culprit_is_named() {
     named(&|p| p.holes[1].centre.x += 2e-6, "hole");
     named(&|p| p.outline[0].at.x += 2e-6, "outline, corners missed");
     named(&|p| p.thick += 2e-6, "back");
+}
+
+/// The handbook's channel of `bends.rs` (FAA-H-8083-31, from memory) has legs of 1.00 in and a base of 2.00 in over the
+/// outside, and straights 0.80, 1.60 and 0.80 in; bent down from the drawn face the legs end 1.00 in under it. Bent up,
+/// the stated lengths are those inside, and the outside is one thickness longer a bend (plane geometry).
+#[test]
+fn seen_along_its_bends() {
+    const INCH: f64 = 25.4;
+    let (r, t) = (0.16 * INCH, 0.040 * INCH);
+    for (up, outside, inner) in [(false, [1.0, 2.0, 1.0], t), (true, [1.04, 2.08, 1.04], 0.0)] {
+        let bends = vec![bend(INCH, FRAC_PI_2, up, r, 0.44), bend(3.0 * INCH, FRAC_PI_2, up, r, 0.44)];
+        let solved = solve(&bent([4.0 * INCH, 2.0 * INCH], t, bends, &[[3.5 * INCH, INCH]]));
+        let lengths = profile::lengths(&solved);
+        // A stays, B and C begin at the bends: leg, base, leg.
+        for ((length, drawn), outside) in lengths.iter().zip([1.0, 2.0, 1.0]).zip(outside) {
+            near(length.drawn.unwrap(), drawn * INCH, 1e-9, "drawn face");
+            near(length.outside.unwrap(), outside * INCH, 1e-9, "outside");
+        }
+        near(lengths[0].straight, INCH - r - inner, 1e-9, "straight of the first leg");
+        near(lengths[1].straight, 2.0 * (INCH - r - inner), 1e-9, "straight of the base");
+        let [view] = &profile::profiles(&solved)[..] else { panic!("one view") };
+        assert_eq!((view.flanges.len(), view.bends.len(), view.others.len()), (3, 2, 0));
+        // With the first leg level and its drawn face up, the base stands upright and the last leg lies over it.
+        let [leg, base, last] = &view.flanges[..] else { panic!("three flanges") };
+        let run = |ends: [Vec2; 2]| ends[1] - ends[0];
+        near(run(leg.ends).y, 0.0, 1e-9, "first leg level");
+        near(run(base.ends).x, 0.0, 1e-9, "base upright");
+        let way = if up { 1.0 } else { -1.0 };
+        let level = leg.ends[0].y;
+        near((last.ends[0].y - level) * way, 2.0 * INCH, 1e-9, "from leg to leg on the drawn face");
+        assert_eq!(last.holes.len(), 1);
+    }
+}
+
+/// A tray's two bends run two ways: a view along each, in which the other's flange is seen from its face.
+#[test]
+fn bends_two_ways_have_two_views() {
+    let mut other = bend(0.0, FRAC_PI_2, true, 3.0, 0.41);
+    other.line = [Vec2::new(-1.0, 50.0), Vec2::new(1000.0, 50.0)];
+    other.name = "upper".into();
+    let mut spec = bent([60.0, 60.0], 2.0, vec![bend(50.0, FRAC_PI_2, true, 3.0, 0.41), other], &[]);
+    let corners = [[0.0, 0.0], [60.0, 0.0], [60.0, 40.0], [40.0, 40.0], [40.0, 60.0], [0.0, 60.0]];
+    spec.plates[0].outline = Outline { corners: corners.map(Vec2::from).to_vec(), radius: 0.0 };
+    let solved = solve(&spec);
+    let views = profile::profiles(&solved);
+    let seen: Vec<_> = views.iter().map(|view| (view.bends.len(), view.flanges.len(), view.others.len())).collect();
+    assert_eq!(seen, [(1, 2, 1), (1, 2, 1)]);
 }
