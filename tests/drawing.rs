@@ -6,16 +6,40 @@ mod collision;
 mod solved;
 mod words;
 
+use std::fs;
+use std::path::PathBuf;
+use std::sync::LazyLock;
+
 use yokeline::drawing::layout::text_box;
 use yokeline::drawing::record::FileLine;
 use yokeline::drawing::sheet::{Line, Text};
 use yokeline::drawing::survey_sheet::{self, Subject};
 use yokeline::drawing::{Item, Role, Sheet, band, notch, plate, record, shaft};
 use yokeline::geometry::{Path, Vec2};
+use yokeline::pipeline;
 use yokeline::solve::Solution;
 use yokeline::solve::solution::{End, Groove, SpotWhen};
 use yokeline::spec::types::{Projection, Unit, Unmeasured};
 use yokeline::spec::{Draft, Source, Spec};
+
+/// Every file of every example with its pages; solved once for all that look at them.
+fn every_page() -> &'static [(String, Vec<Sheet>)] {
+    static PAGES: LazyLock<Vec<(String, Vec<Sheet>)>> = LazyLock::new(|| {
+        let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("examples");
+        let mut folders: Vec<PathBuf> = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
+        folders.sort();
+        let mut all = Vec::new();
+        for folder in folders {
+            let Ok(text) = fs::read(folder.join("linkage.toml")) else { continue };
+            let example = folder.file_name().unwrap().to_str().unwrap().to_owned();
+            let solved = pipeline::solve("linkage.toml", &text, &mut |_| ()).unwrap();
+            let pages = pipeline::pages(&solved).into_iter();
+            all.extend(pages.map(|(path, sheets)| (format!("{example}/{path}"), sheets)));
+        }
+        all
+    });
+    &PAGES
+}
 
 fn texts(sheet: &Sheet) -> Vec<&Text> {
     sheet.items.iter().filter_map(|item| if let Item::Text(text) = item { Some(text) } else { None }).collect()

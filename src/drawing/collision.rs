@@ -97,6 +97,18 @@ impl Patch {
         (self.low + self.high) * 0.5
     }
 
+    /// The upright rectangle round some; `None` round none.
+    fn round(patches: &[Self]) -> Option<Self> {
+        let first = patches.first()?;
+        let [low, high] = patches.iter().fold([first.low, first.high], |[low, high], patch| {
+            [
+                Vec2::new(low.x.min(patch.low.x), low.y.min(patch.low.y)),
+                Vec2::new(high.x.max(patch.high.x), high.y.max(patch.high.y)),
+            ]
+        });
+        Some(Self::new(vec![low, Vec2::new(high.x, low.y), high, Vec2::new(low.x, high.y)]))
+    }
+
     /// Separating axis theorem for convex polygons; they overlap where they share more than a hair and come nearer
     /// than `clear` (mm).
     fn overlaps(&self, other: &Self, clear: f64) -> bool {
@@ -195,6 +207,8 @@ fn line_patches(line: &Line) -> Vec<Patch> {
 struct Thing<'a> {
     item: &'a Item,
     patches: Vec<Patch>,
+    /// Upright rectangle round all of them: most things of a sheet are nowhere near one another.
+    round: Option<Patch>,
     /// Part of the drawing under a tile's window.
     under: bool,
 }
@@ -205,15 +219,15 @@ impl<'a> Thing<'a> {
             Item::Line(line) => line_patches(line),
             Item::Text(text) => words_patch(text).into_iter().collect(),
         };
-        Self { item, patches, under: false }
+        Self { item, round: Patch::round(&patches), patches, under: false }
     }
 
     /// What a window shows of a thing moved there.
     fn seen(item: &'a Item, by: Vec2, [low, high]: [Vec2; 2]) -> Self {
         let whole = Self::of(item);
         let moved = |patch: Patch| Patch::new(patch.corners.into_iter().map(|p| p + by).collect());
-        let patches = whole.patches.into_iter().filter_map(|patch| moved(patch).seen(low, high)).collect();
-        Self { item, patches, under: true }
+        let patches: Vec<Patch> = whole.patches.into_iter().filter_map(|patch| moved(patch).seen(low, high)).collect();
+        Self { item, round: Patch::round(&patches), patches, under: true }
     }
 
     const fn role(&self) -> Role {
@@ -258,6 +272,10 @@ impl<'a> Thing<'a> {
 
     /// Where it first overlaps another.
     fn meets(&self, other: &Self) -> Option<Vec2> {
+        let near = self.round.as_ref().zip(other.round.as_ref()).is_some_and(|(a, b)| a.overlaps(b, 0.0));
+        if !near {
+            return None;
+        }
         let mut pairs = self.patches.iter().flat_map(|a| other.patches.iter().map(move |b| (a, b)));
         pairs.find(|(a, b)| a.overlaps(b, 0.0)).map(|(a, _)| a.middle())
     }

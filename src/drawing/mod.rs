@@ -50,6 +50,7 @@ pub mod table;
 mod taken;
 pub mod template;
 pub mod tile;
+mod tile_map;
 pub mod title_block;
 mod unrolled;
 mod value;

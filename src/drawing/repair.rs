@@ -4,15 +4,16 @@
 //! doubler from the side away from the rail, u along the rail to the right.
 
 use super::dimension::{direction_arrow, linear};
-use super::layout::{BODY, Note, label, wrap};
+use super::layout::{BODY, Note, label, text_width, wrap};
 use super::notch::{datum_of, station};
 use super::outline;
 use super::plate::direction_words;
 use super::record_notch::welding;
 use super::sheet::{Anchor, Role, Sheet};
 use super::template::{self, Put, Words};
+use super::unrolled::inboard;
 use super::value;
-use crate::geometry::{Path, Vec2};
+use crate::geometry::{Path, Vec2, Vec3};
 use crate::quantity;
 use crate::solve::Solution;
 use crate::solve::files::RepairPart;
@@ -26,6 +27,9 @@ const LEVEL: [Vec2; 2] = [Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0)];
 const TURNED: [Vec2; 2] = [Vec2::new(0.0, 1.0), Vec2::new(-1.0, 0.0)];
 /// Paper kept round the outline (mm): room for dimensions and words.
 const ROUND: f64 = 14.0;
+
+/// From an arrow to the words beside it (mm).
+const BESIDE_ARROW: f64 = 4.0;
 
 /// What one template shows, in its own coordinates.
 struct View {
@@ -66,7 +70,10 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize, part: RepairPart) 
         sketch: None,
         wide: None,
     };
-    let bounds = [view.low - Vec2::new(ROUND, ROUND), view.high + Vec2::new(ROUND, ROUND)];
+    let mut bounds = [view.low - Vec2::new(ROUND, ROUND), view.high + Vec2::new(ROUND, ROUND)];
+    // What stands beside the upper arrow may reach past a narrow part.
+    let above = view.ends[1].as_ref().map_or(0.0, |words| text_width(words, BODY, true));
+    bounds[1].x = bounds[1].x.max(0.5 * (view.low.x + view.high.x) + BESIDE_ARROW + above + 1.0);
     template::set(spec, bounds, [LEVEL, TURNED], words, |sheet, put| draw(sheet, spec, &view, put))
 }
 
@@ -115,7 +122,8 @@ fn draw(sheet: &mut Sheet, spec: &Spec, view: &View, put: &Put) {
         let lines = wrap(words, BODY, true, 60.0);
         for (row, line) in lines.iter().enumerate() {
             let turned = put.x * side.x + put.y * side.y;
-            let at = put.at(edge + out * 7.0) + turned * 4.0 - Vec2::new(0.0, 1.6 * BODY * row as f64 + 0.5 * BODY);
+            let at =
+                put.at(edge + out * 7.0) + turned * BESIDE_ARROW - Vec2::new(0.0, 1.6 * BODY * row as f64 + 0.5 * BODY);
             let anchor = if turned.x > 0.5 {
                 Anchor::Start
             } else if turned.x < -0.5 {
@@ -149,16 +157,15 @@ fn liner(spec: &Spec, notch: &NotchResult, liner: &LinerResult) -> Option<View> 
     let mut notes = vec![
         Note::heading(format!("{}: {word}", notch.name)),
         Note::strong("Paper goes on the outside of the tube, printed side out, seen from outside. Scale 1:1."),
-        Note::strong("Keep what lies inside the solid line; file to a close fit before welding."),
+        Note::strong("Cut to the outside edge of the solid line; file to a close fit before welding."),
+        Note::body(format!(
+            "Zero, the L: where the short-dashed lines cross, one along the tube on the side that faces {}, one square round the middle of its length. Scribe both first.",
+            top.trim_start_matches("to the ")
+        )),
         Note::body(format!("Round tube, {} outside, {} wall.", length(liner.outside), length(liner.wall))),
         Note::body(format!("At least {} of tube before its ends are cut.", length(liner.length))),
-        Note::body("Short-dashed lines: along the tube, and square round it through the middle of its length."),
     ];
     if liner.kind == LinerKind::Sleeve {
-        notes.push(Note::body(format!(
-            "The line along the tube, through the L, faces {}.",
-            top.trim_start_matches("to the ")
-        )));
         notes.push(Note::strong(
             "Wrap fully round: the two straight sides meet. If they miss or lap by over 1/16 in (1.6 mm), measure the tube.",
         ));
@@ -202,21 +209,55 @@ fn doubler(
     // The L stands on the plate's first end, told to a ten-thousandth from the mark.
     let away = ((low.x - datum) * 1e4).round() / 1e4;
     let length = |mm| value::tape_and_both(build, mm);
+    // Toward what a direction points, with inboard or outboard where it points across the vehicle.
+    let side = |way: Vec3| {
+        let words = direction_words(way).trim_start_matches("to the ");
+        let across = match words {
+            "left" | "right" => inboard(&rail.frame, words == "right"),
+            _ => None,
+        };
+        match (words, across) {
+            ("up", _) => "upper".to_owned(),
+            ("down", _) => "lower".to_owned(),
+            (words, Some(across)) => format!("{words} ({across})"),
+            (words, None) => words.to_owned(),
+        }
+    };
+    let from = side(doubler.frame.u * -1.0);
+    let face = match inboard(&rail.frame, doubler.face == "right") {
+        Some(across) if matches!(doubler.face.as_str(), "left" | "right") => {
+            format!("{} face ({across})", doubler.face)
+        }
+        _ => format!("{} face", doubler.face),
+    };
     let mut notes = vec![
         Note::heading(format!("{}: doubler, {} face", notch.name, doubler.face)),
-        Note::strong("Seen from outside, as it lies on the rail. Scale 1:1."),
+        Note::strong(
+            "Seen from outside, as it lies on the rail: paper on the plate's outer face, printed side out. Scale 1:1.",
+        ),
+        Note::strong(
+            "Leave the line on the plate: cut the outline to its outside edge, an opening to the inside edge of the line.",
+        ),
         Note::body(format!(
-            "{} plate on the {} face of \"{}\"; its end with the L {}.",
-            length(doubler.thick),
-            doubler.face,
-            notch.rail,
-            station(build, rail, away, &words)
+            "Zero, the L: where the plate's {from} end meets the line of its {} edge. On the rail it stands {}; find it by tape. u runs along the rail {}, v {}.",
+            side(doubler.frame.v * -1.0),
+            station(build, rail, away, &words),
+            direction_words(doubler.frame.u),
+            direction_words(doubler.frame.v),
         )),
+        Note::body(format!("{} plate on the {face} of \"{}\".", length(doubler.thick), notch.rail)),
         Note::body("Clear of the rail's corners by a weld's leg. Both ends taper; drill no holes in them."),
     ];
     notes.extend(welding());
-    let [end, up] =
-        [doubler.frame.u, doubler.frame.v].map(|way| direction_words(way).trim_start_matches("to the ").to_owned());
+    // On the drawing in one or two words: outboard, or the way itself.
+    let [end, up] = [doubler.frame.u, doubler.frame.v].map(|way| {
+        let words = direction_words(way).trim_start_matches("to the ");
+        match words {
+            "left" | "right" => inboard(&rail.frame, words == "right").unwrap_or(words),
+            _ => words,
+        }
+        .to_owned()
+    });
     Some(View {
         title: format!("{}: doubler, {} face", notch.name, doubler.face),
         document: "doubler template",

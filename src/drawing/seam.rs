@@ -1,8 +1,9 @@
 //! Where neighbouring tiles are joined: trim lines within the overlaps, and the numbered marks on them.
 //!
 //! A trim line runs down the middle of its overlap as long as its marks stand
-//! clear of the drawing there. Where they do not, it moves within the overlap:
-//! a fold line may run along the whole of a seam.
+//! clear of the drawing there and it cuts through no words. Where they do not, it
+//! moves within the overlap: a fold line may run along the whole of a seam, and a
+//! dimension's value stands in the middle of its line.
 
 use super::layout::{Area, text_box};
 use super::sheet::{Item, Sheet};
@@ -35,12 +36,12 @@ pub(super) struct Seams {
 
 impl Seams {
     /// The best seams for these tiles.
-    pub fn of(tiles: &[Tile], [columns, rows]: [usize; 2], ink: &[[Vec2; 2]]) -> Self {
+    pub fn of(tiles: &[Tile], [columns, rows]: [usize; 2], ink: &[[Vec2; 2]], words: &[[Vec2; 2]]) -> Self {
         let mut seams = Self { upright: Vec::new(), level: Vec::new(), marks: Vec::new(), crowded: [false; 2] };
         for (upright, count) in [(true, columns), (false, rows)] {
             for number in 0..count.saturating_sub(1) {
                 let pairs: Vec<Area> = tiles.iter().filter_map(|a| shared(a, tiles, number, upright)).collect();
-                let best = placed(&pairs, upright, ink);
+                let best = placed(&pairs, upright, ink, words);
                 seams.crowded[usize::from(!upright)] |= best.clear < TOUCH;
                 if upright { &mut seams.upright } else { &mut seams.level }.push(best.at);
                 for at in best.marks {
@@ -75,15 +76,25 @@ fn shared(a: &Tile, tiles: &[Tile], number: usize, upright: bool) -> Option<Area
     Some(Area::new(low, high))
 }
 
-/// A seam, its marks, and how far the worst of them stands off the drawing (mm).
+/// A seam, its marks, how far the worst of them stands off the drawing (mm), and how many words it cuts.
 struct Seam {
     at: f64,
     marks: Vec<Vec2>,
     clear: f64,
+    cuts: usize,
 }
 
-/// The seam nearest the middle of what its tiles share with all marks clear of the drawing, else that with the clearest.
-fn placed(pairs: &[Area], upright: bool, ink: &[[Vec2; 2]]) -> Seam {
+impl Seam {
+    /// Clear marks first, then fewest words cut; where no seam has clear marks, the clearest.
+    fn beats(&self, other: &Self) -> bool {
+        let full = |seam: &Self| seam.clear.min(CLEAR);
+        full(self) > full(other) || (full(self) >= CLEAR && self.cuts < other.cuts && full(other) >= CLEAR)
+    }
+}
+
+/// The seam nearest the middle of what its tiles share with all marks clear of the drawing and no words cut, else the
+/// best of those tried. `words` are the low and high corners of the drawing's words.
+fn placed(pairs: &[Area], upright: bool, ink: &[[Vec2; 2]], words: &[[Vec2; 2]]) -> Seam {
     /// From one place of a seam to the next that is tried (mm): a fifth of a mark's arm.
     const STEP: f64 = 1.0;
     let across = |p: Vec2| if upright { p.x } else { p.y };
@@ -104,7 +115,10 @@ fn placed(pairs: &[Area], upright: bool, ink: &[[Vec2; 2]]) -> Seam {
     let tried = (0..=steps).flat_map(|i| [middle + i as f64 * STEP, middle - i as f64 * STEP]);
     let mut best: Option<Seam> = None;
     for at in tried {
-        let mut seam = Seam { at, marks: Vec::new(), clear: f64::INFINITY };
+        // Off the words by a cap height nearly: a line on their edge reads as one of their strokes.
+        let cut = |[low, high]: &&[Vec2; 2]| across(*low) - 2.0 < at && at < across(*high) + 2.0;
+        let cuts = words.iter().filter(cut).count();
+        let mut seam = Seam { at, marks: Vec::new(), clear: f64::INFINITY, cuts };
         for (part, near) in pairs.iter().zip(&near) {
             let (from, to) = if upright {
                 (Vec2::new(at, part.low.y + MARK_ROOM + 0.5), Vec2::new(at, part.high.y - MARK_ROOM - 0.5))
@@ -120,14 +134,14 @@ fn placed(pairs: &[Area], upright: bool, ink: &[[Vec2; 2]]) -> Seam {
                 seam.marks.push(mark);
             }
         }
-        if seam.clear >= CLEAR {
+        if seam.clear >= CLEAR && seam.cuts == 0 {
             return seam;
         }
-        if best.as_ref().is_none_or(|best| seam.clear > best.clear) {
+        if best.as_ref().is_none_or(|best| seam.beats(best)) {
             best = Some(seam);
         }
     }
-    best.unwrap_or(Seam { at: middle, marks: Vec::new(), clear: f64::INFINITY })
+    best.unwrap_or(Seam { at: middle, marks: Vec::new(), clear: f64::INFINITY, cuts: 0 })
 }
 
 /// Straight pieces that the drawing inks, words by their boxes.
@@ -151,6 +165,21 @@ pub(super) fn ink(drawing: &Sheet) -> Vec<[Vec2; 2]> {
         }
     }
     all
+}
+
+/// Low and high corners of the words of a drawing.
+pub(super) fn words(drawing: &Sheet) -> Vec<[Vec2; 2]> {
+    let boxed = |item: &Item| match item {
+        Item::Text(text) => {
+            let corners = text_box(text);
+            let fold = |pick: fn(f64, f64) -> f64| {
+                corners.iter().fold(corners[0], |sum, p| Vec2::new(pick(sum.x, p.x), pick(sum.y, p.y)))
+            };
+            Some([fold(f64::min), fold(f64::max)])
+        }
+        Item::Line(_) => None,
+    };
+    drawing.items.iter().filter_map(boxed).collect()
 }
 
 /// Whether a straight piece enters an area.

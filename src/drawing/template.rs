@@ -248,11 +248,18 @@ fn tiled(
         return vec![drawing];
     }
     let mut more = words_pages(spec, words);
-    more.extend(words.sketch.clone());
+    let table = words.wide.as_ref().or(words.narrow.as_ref());
+    let told = Some(tile::Told { notes: &words.notes, table, pages: more.len() });
     let heading = Heading { document: words.document.clone(), scale: "1:1".into() };
-    let job = tile::Job { title: &words.title, alt: &alt(words), heading: &heading, after: more.len() };
-    let mut sheets = tile::sheets(spec, &grid, drawing, &job);
+    let after = usize::from(words.sketch.is_some());
+    let job = tile::Job { title: &words.title, alt: &alt(words), heading: &heading, told, after };
+    let tiled = tile::sheets(spec, &grid, drawing, &job);
+    let mut sheets = tiled.sheets;
+    if tiled.told {
+        more.clear();
+    }
     sheets.extend(more);
+    sheets.extend(words.sketch.clone());
     title_block::draw(&mut sheets, spec, &heading);
     sheets
 }

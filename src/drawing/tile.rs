@@ -11,12 +11,13 @@ use std::sync::Arc;
 
 use super::collision::{FRAME, SEAM};
 use super::font;
-use super::layout::{Area, BODY, LARGE, Note, SMALL, label, set_lines, set_notes, text_box, text_width};
+use super::layout::{Area, BODY, LARGE, Note, SMALL, label, notes_height, set_lines, set_notes};
 use super::scale_check;
-use super::seam::{Mark, Seams, clearest, crosses, ink};
-use super::sheet::{Anchor, Item, Role, Sheet, View};
-use super::title_block::{self, Heading, room};
-use super::value;
+use super::seam::{Mark, Seams, crosses, ink, words};
+use super::sheet::{Anchor, Role, Sheet, View};
+use super::table::Table;
+use super::tile_map::Map;
+use super::title_block::{self, Heading};
 use crate::geometry::{Path, Vec2};
 use crate::spec::Spec;
 
@@ -110,7 +111,7 @@ pub(super) struct Tile {
 }
 
 impl Tile {
-    fn name(&self) -> String {
+    pub(super) fn name(&self) -> String {
         format!("{}{}", letters(self.column), self.row + 1)
     }
 }
@@ -129,23 +130,61 @@ pub struct Job<'a> {
     pub alt: &'a str,
     /// Its heading.
     pub heading: &'a Heading,
-    /// Sheets that follow the tiles.
+    /// Its words: on the map where they find room there.
+    pub told: Option<Told<'a>>,
+    /// Sheets that follow the tiles in any case.
     pub after: usize,
 }
 
+/// The words of a template on tiles.
+pub struct Told<'a> {
+    /// In order.
+    pub notes: &'a [Note],
+    /// Under them.
+    pub table: Option<&'a Table>,
+    /// Pages they take where the map has no room for them; they follow the tiles.
+    pub pages: usize,
+}
+
+impl Told<'_> {
+    /// From the last note to the table (mm).
+    const GAP: f64 = 2.0;
+
+    /// Height at a width (mm).
+    pub(super) fn height(&self, width: f64) -> f64 {
+        notes_height(self.notes, width) + self.table.map_or(0.0, |table| Self::GAP + table.height(width))
+    }
+
+    /// Sets all of them.
+    pub(super) fn set(&self, sheet: &mut Sheet, area: Area) {
+        let reach = set_notes(sheet, area, self.notes);
+        if let Some(table) = self.table {
+            table.set(sheet, Vec2::new(area.low.x, reach - Self::GAP), area.width());
+        }
+    }
+}
+
+/// A drawing on tiles.
+pub struct Tiled {
+    /// Its map and its tiles.
+    pub sheets: Vec<Sheet>,
+    /// Whether the map has the words.
+    pub told: bool,
+}
+
 /// The map and the tiles of a drawing; a tile with nothing on it is left out.
-pub fn sheets(spec: &Spec, grid: &Grid, drawing: Sheet, job: &Job<'_>) -> Vec<Sheet> {
-    let ink = ink(&drawing);
+pub fn sheets(spec: &Spec, grid: &Grid, drawing: Sheet, job: &Job<'_>) -> Tiled {
+    let (ink, words) = (ink(&drawing), words(&drawing));
     let live = window(grid.sheet);
     let mut grid = grid.clone();
     let mut tiles = grid.cut(drawing.size, &ink);
-    let mut seams = Seams::of(&tiles, grid.count, &ink);
+    let mut seams = Seams::of(&tiles, grid.count, &ink, &words);
     // A least overlap that the drawing fills leaves no room for marks; one column or row more makes overlaps wide.
     if seams.crowded != [false; 2] {
         let more = [0, 1].map(|axis| grid.count[axis] + usize::from(seams.crowded[axis]));
         let wider = Grid::spread(grid.sheet, drawing.size, more);
         let others = wider.cut(drawing.size, &ink);
-        let joints = Seams::of(&others, more, &ink);
+        let joints = Seams::of(&others, more, &ink, &words);
         if joints.crowded == [false; 2] {
             (grid, tiles, seams) = (wider, others, joints);
         }
@@ -153,8 +192,11 @@ pub fn sheets(spec: &Spec, grid: &Grid, drawing: Sheet, job: &Job<'_>) -> Vec<Sh
     let (grid, columns, rows) = (&grid, grid.count[0], grid.count[1]);
     let marks = &seams.marks;
     let drawing = Arc::new(drawing);
-    let count = 1 + tiles.len() + job.after;
-    let mut sheets = vec![map(spec, &tiles, &seams, &drawing, &ink, job)];
+    let map = Map::of(spec, &tiles, marks, job);
+    let told = map.as_ref().is_some_and(Map::tells);
+    let pages = job.told.as_ref().filter(|_| !told).map_or(0, |words| words.pages);
+    let count = 1 + tiles.len() + pages + job.after;
+    let mut sheets: Vec<Sheet> = map.iter().map(|map| map.draw(&tiles, &seams, &drawing, &ink, job)).collect();
     for (index, tile) in tiles.iter().enumerate() {
         let mut sheet = Sheet::new(format!("{}, tile {}", job.title, tile.name()), grid.sheet, true);
         sheet.alt = format!(
@@ -173,7 +215,7 @@ pub fn sheets(spec: &Spec, grid: &Grid, drawing: Sheet, job: &Job<'_>) -> Vec<Sh
         draw_strip(&mut sheet, spec, grid, tile, &tiles, [index + 2, count], job);
         sheets.push(sheet);
     }
-    sheets
+    Tiled { sheets, told }
 }
 
 /// The tiles without those that show nothing, as long as all that are left hang together: a tile without a neighbour
@@ -245,7 +287,7 @@ fn neighbours<'a>(tile: &Tile, tiles: &'a [Tile]) -> [Option<&'a Tile>; 4] {
 }
 
 /// What is left of a tile once its overlaps are trimmed.
-fn zone(tile: &Tile, tiles: &[Tile], seams: &Seams) -> Area {
+pub(super) fn zone(tile: &Tile, tiles: &[Tile], seams: &Seams) -> Area {
     let mut zone = tile.part;
     let sides = neighbours(tile, tiles).into_iter().zip(seams.round(tile)).map(|(other, at)| other.and(at));
     for (side, at) in sides.enumerate() {
@@ -331,131 +373,4 @@ fn draw_strip(
             y = set_lines(sheet, Vec2::new(words.low.x, y), &[line], height, false);
         }
     }
-}
-
-/// The first sheet: which tile goes where, and how they are joined.
-fn map(spec: &Spec, tiles: &[Tile], seams: &Seams, drawing: &Sheet, ink: &[[Vec2; 2]], job: &Job<'_>) -> Sheet {
-    /// Space round map and words (mm).
-    const ROUND: f64 = 4.0;
-    let size = title_block::upright(spec);
-    let mut sheet = Sheet::new(format!("{}, map", job.title), size, false);
-    sheet.alt = format!("{} Map of its {} tiles.", job.alt, tiles.len());
-    let area = room(size).body.without(ROUND, ROUND, ROUND, ROUND);
-    let reach = set_notes(&mut sheet, area, &map_notes(spec, tiles, &seams.marks, job));
-    let area = Area::new(area.low, Vec2::new(area.high.x, reach - ROUND));
-    let mut all = tiles.iter().map(|tile| tile.part);
-    let Some(first) = all.next() else { return sheet };
-    let whole = all.fold(first, |sum, part| Area {
-        low: Vec2::new(sum.low.x.min(part.low.x), sum.low.y.min(part.low.y)),
-        high: Vec2::new(sum.high.x.max(part.high.x), sum.high.y.max(part.high.y)),
-    });
-    let scale = (area.width() / whole.width()).min(area.height() / whole.height());
-    let origin = Vec2::new(area.centre().x, area.high.y - 0.5 * scale * whole.height()) - whole.centre() * scale;
-    let (x, y) = (Vec2::new(scale, 0.0), Vec2::new(0.0, scale));
-    for item in &drawing.items {
-        let Item::Line(line) = item else { continue };
-        if matches!(line.role, Role::Cut | Role::Drill | Role::Outline) && !line.filled {
-            sheet.line(Role::Outline, line.path.carried(origin, x, y));
-        }
-    }
-    for (index, tile) in tiles.iter().enumerate() {
-        let zone = zone(tile, tiles, seams);
-        let (low, high) = (origin + zone.low * scale, origin + zone.high * scale);
-        let edge = Path::rectangle(low, high.x - low.x, high.y - low.y, 0.0);
-        sheet.keyed(Role::Dimension, format!("tile.{}", index + 1), edge);
-        let name = tile.name();
-        let large = zone.width().min(zone.height()) * scale > 4.0 * LARGE;
-        let height = if large { LARGE } else { SMALL };
-        let wide = 0.5 * text_width(&name, height, true);
-        // In the middle of the tile, or as near as the drawing leaves room.
-        let reach = zone.high - zone.low;
-        let rings = (0..6).flat_map(|ring| (0..8).map(move |turn| (f64::from(ring) * 0.07, f64::from(turn))));
-        let places = rings.map(|(far, turn)| {
-            let way = Vec2::polar(turn * std::f64::consts::FRAC_PI_4);
-            zone.centre() + Vec2::new(way.x * reach.x, way.y * reach.y) * far
-        });
-        let Some(place) = clearest(places, (wide + 2.0) / scale, ink) else { continue };
-        let middle = origin + place * scale;
-        sheet.text(label(middle - Vec2::new(0.0, 0.5 * height), Anchor::Middle, height, true, name));
-    }
-    let ink: Vec<[Vec2; 2]> = ink.iter().map(|segment| segment.map(|p| origin + p * scale)).collect();
-    map_marks(&mut sheet, &seams.marks, |p| origin + p * scale, &ink);
-    sheet
-}
-
-/// Marks as dots, each with its number where that has room; `ink` is what is drawn.
-fn map_marks(sheet: &mut Sheet, marks: &[Mark], put: impl Fn(Vec2) -> Vec2, ink: &[[Vec2; 2]]) {
-    /// Radius (mm): a dot that is still seen as a ring.
-    const DOT: f64 = 0.9;
-    let mut taken: Vec<[Vec2; 2]> = ink.to_vec();
-    for mark in marks {
-        let at = put(mark.at);
-        sheet.line(Role::Check, Path::circle(at, DOT));
-        let (x, y) = (Vec2::new(DOT, 0.0), Vec2::new(0.0, DOT));
-        taken.extend([[at - x, at + x], [at - y, at + y]]);
-    }
-    for item in &sheet.items {
-        match item {
-            Item::Text(text) => {
-                let [a, b, c, d] = text_box(text);
-                taken.extend([[a, b], [b, c], [c, d], [d, a]]);
-            }
-            // The tiles' edges.
-            Item::Line(line) if line.role == Role::Dimension => {
-                taken.extend(line.path.runs().map(|(from, piece)| [from, piece.end()]));
-            }
-            Item::Line(_) => {}
-        }
-    }
-    for mark in marks {
-        let at = put(mark.at);
-        let words = mark.number.to_string();
-        let wide = text_width(&words, SMALL, false);
-        let off = DOT + 0.5;
-        let places = [(off, 0.5), (-off - wide, 0.5), (off, -0.5 - SMALL), (-off - wide, -0.5 - SMALL)];
-        let free = places.into_iter().map(|(x, y)| at + Vec2::new(x, y)).find(|&low| {
-            let room = Area::new(low - Vec2::new(0.3, 0.3), low + Vec2::new(wide + 0.3, SMALL + 0.3));
-            !taken.iter().any(|&segment| crosses(segment, room))
-        });
-        if let Some(low) = free {
-            sheet.text(label(low, Anchor::Start, SMALL, false, words));
-            taken.push([low, low + Vec2::new(wide, SMALL)]);
-        }
-    }
-}
-
-fn map_notes(spec: &Spec, tiles: &[Tile], marks: &[Mark], job: &Job<'_>) -> Vec<Note> {
-    let last = tiles.len() + 1;
-    if tiles.len() == 1 {
-        return vec![
-            Note::heading(format!("{}: on a sheet of its own", job.title)),
-            Note::strong(
-                "Map, not to scale. Print sheet 2 at 100 %. Measure its rulers and diagonal before you use it.",
-            ),
-        ];
-    }
-    let mut notes = vec![
-        Note::heading(format!("{}: {} tiles to be joined", job.title, tiles.len())),
-        Note::strong(format!(
-            "Map, not to scale. Print sheets 2 to {last} at 100 %, all on one printer. Measure rulers and diagonal on every one before it is trimmed.",
-        )),
-        Note::body(
-            "Each chain line on a tile is a seam. Trim on it the left edge of every tile that has one on its left, and the lower edge of every tile that has one below.",
-        ),
-        Note::body(
-            "Lay the trimmed edge on the chain line of the tile beside or below, so that the two halves of each numbered mark meet; tape it flat. Work from the lower left tile.",
-        ),
-    ];
-    // The two marks farthest apart prove the joined sheets, as the rulers prove each.
-    let pairs = marks.iter().enumerate().flat_map(|(i, a)| marks.iter().skip(i + 1).map(move |b| (a, b)));
-    let far = pairs.max_by(|p, q| (p.0.at - p.1.at).length().total_cmp(&(q.0.at - q.1.at).length()));
-    if let Some((a, b)) = far {
-        notes.push(Note::strong(format!(
-            "Joined: mark {} to mark {} must measure {} from centre to centre. If it is off by more than 0.04 in (1 mm), join again.",
-            a.number,
-            b.number,
-            value::both(&spec.build, (a.at - b.at).length()),
-        )));
-    }
-    notes
 }

@@ -87,7 +87,7 @@ fn line_words(frame: &RailFrame, normal: Vec3) -> String {
 }
 
 /// Whether a side toward the vehicle's right or left is inboard; `None` for a rail on the vehicle's middle, y = 0.
-fn inboard(frame: &RailFrame, toward_right: bool) -> Option<&'static str> {
+pub(super) fn inboard(frame: &RailFrame, toward_right: bool) -> Option<&'static str> {
     /// A rail nearer the middle than this (mm) is on it.
     const MIDDLE: f64 = 1.0;
     let inboard = toward_right == (frame.origin.y < 0.0);

@@ -318,8 +318,8 @@ mod tiles {
             }
         }
         let heading = Heading { document: "plate template".into(), scale: "1:1".into() };
-        let job = Job { title: "Panel", alt: "A panel.", heading: &heading, after: 0 };
-        tile::sheets(spec, &Grid::of(spec.output.sheet, size), drawing, &job)
+        let job = Job { title: "Panel", alt: "A panel.", heading: &heading, told: None, after: 0 };
+        tile::sheets(spec, &Grid::of(spec.output.sheet, size), drawing, &job).sheets
     }
 
     fn meta() -> PaperMeta {

@@ -3,8 +3,6 @@
 //! The rules stand in `drawing::collision`. Cases are drawn by hand here, with distances that are plain sums.
 
 use std::fmt::Write;
-use std::fs;
-use std::path::PathBuf;
 use std::sync::Arc;
 
 use yokeline::catalog::sheets;
@@ -35,18 +33,11 @@ fn said(name: &str, page: usize, found: &[Collision]) -> String {
 /// Every page of every file of every example, the book with its contents and page numbers too.
 #[test]
 fn no_sheet_of_any_example_has_a_collision() {
-    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("examples");
     let (mut faults, mut pages) = (String::new(), 0);
-    for entry in fs::read_dir(folder).unwrap() {
-        let folder = entry.unwrap().path();
-        let Ok(text) = fs::read(folder.join("linkage.toml")) else { continue };
-        let example = folder.file_name().unwrap().to_str().unwrap().to_owned();
-        let solved = pipeline::solve("linkage.toml", &text, &mut |_| ()).unwrap();
-        for (path, sheets) in pipeline::pages(&solved) {
-            for (page, sheet) in sheets.iter().enumerate() {
-                pages += 1;
-                faults += &said(&format!("{example}/{path}"), page, &collisions(sheet));
-            }
+    for (name, sheets) in super::every_page() {
+        for (page, sheet) in sheets.iter().enumerate() {
+            pages += 1;
+            faults += &said(name, page, &collisions(sheet));
         }
     }
     assert!(faults.is_empty(), "{faults}");

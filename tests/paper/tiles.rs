@@ -14,7 +14,7 @@ use yokeline::drawing::contents::{self, Part};
 use yokeline::drawing::sheet::{Item, Line};
 use yokeline::drawing::tile::{self, Grid, Job};
 use yokeline::drawing::title_block::Heading;
-use yokeline::drawing::{Role, Sheet, notch, plate, print_test, shaft};
+use yokeline::drawing::{Anchor, Role, Sheet, font, notch, plate, print_test, shaft};
 use yokeline::export::{pdf, svg};
 use yokeline::geometry::{Path, Piece, Vec2};
 
@@ -27,8 +27,8 @@ fn tiled(size: [f64; 2]) -> Vec<Sheet> {
     drawing.keyed(Role::Cut, "outline", Path::rectangle(at(5.0, 5.0), size[0] - 10.0, size[1] - 10.0, 8.0));
     drawing.keyed(Role::Score, "slant", Path::line(at(5.0, 5.0), at(size[0] - 5.0, size[1] - 5.0)));
     let heading = Heading { document: "plate template".into(), scale: "1:1".into() };
-    let job = Job { title: "Frame", alt: "A frame.", heading: &heading, after: 0 };
-    tile::sheets(&spec, &Grid::of(spec.output.sheet, size), drawing, &job)
+    let job = Job { title: "Frame", alt: "A frame.", heading: &heading, told: None, after: 0 };
+    tile::sheets(&spec, &Grid::of(spec.output.sheet, size), drawing, &job).sheets
 }
 
 #[test]
@@ -81,8 +81,8 @@ fn lined(size: [f64; 2], heights: &[f64]) -> Vec<Sheet> {
         drawing.line(Role::Score, Path::line(at(1.0, height), at(size[0] - 1.0, height)));
     }
     let heading = Heading { document: "wrap template".into(), scale: "1:1".into() };
-    let job = Job { title: "Wrap", alt: "A wrap.", heading: &heading, after: 0 };
-    tile::sheets(&spec, &Grid::of(spec.output.sheet, size), drawing, &job)
+    let job = Job { title: "Wrap", alt: "A wrap.", heading: &heading, told: None, after: 0 };
+    tile::sheets(&spec, &Grid::of(spec.output.sheet, size), drawing, &job).sheets
 }
 
 /// A seam's place in the drawing (mm) by a tile that has it.
@@ -112,6 +112,29 @@ fn a_fold_line_along_a_seam_moves_the_seam() {
             assert_eq!(collisions(sheet), [], "{}", sheet.title);
         }
     }
+}
+
+/// The value of a dimension stands in the middle of its line, where seams are wanted too.
+#[test]
+fn a_seam_goes_round_words_where_it_can() {
+    let spec = crate::common::heron();
+    // Two columns: 300 on windows of 178.9 share 57.8 about the middle, 150. The trim line may move by 23.
+    let seam_with = |value: &str| {
+        let mut drawing = Sheet::new("Frame", [300.0, 150.0], true);
+        drawing.keyed(Role::Cut, "outline", Path::rectangle(at(5.0, 20.0), 290.0, 120.0, 0.0));
+        drawing.words(at(150.0, 8.0), Anchor::Middle, 2.5, value);
+        let heading = Heading { document: "plate template".into(), scale: "1:1".into() };
+        let job = Job { title: "Frame", alt: "A frame.", heading: &heading, told: None, after: 0 };
+        let sheets = tile::sheets(&spec, &Grid::of([215.9, 279.4], drawing.size), drawing, &job).sheets;
+        assert_eq!(sheets.len(), 3);
+        seam(&sheets, "seam.2").unwrap().x
+    };
+    close(seam_with(""), 150.0, 1e-9);
+    let half = 0.5 * font::width("11.811 in", 2.5, false);
+    let moved = (seam_with("11.811 in") - 150.0).abs();
+    assert!(moved >= half + 2.0 && moved < half + 3.0, "{moved}, words reach {half}");
+    // Words wider than the overlap are cut in the middle, and shown whole once the tiles are joined.
+    assert!((seam_with(&"wide ".repeat(12)) - 150.0).abs() < 3.0);
 }
 
 #[test]
@@ -171,7 +194,7 @@ fn every_page_is_a_tagged_figure_with_words_for_who_cannot_see_it() {
     let mut drawn = super::trial(super::LETTER);
     drawn.alt = "A plate ⌀ with two holes.".into();
     let mut words = Sheet::new("Words", super::LETTER, false);
-    words.words(at(40.0, 200.0), yokeline::drawing::Anchor::Start, 2.5, "only words");
+    words.words(at(40.0, 200.0), Anchor::Start, 2.5, "only words");
     let document = Document::load_mem(&pdf::write(&[drawn, words], &meta()).unwrap()).unwrap();
     let catalog = document.catalog().unwrap();
     assert!(follow(&document, catalog, b"MarkInfo").as_dict().unwrap().get(b"Marked").unwrap().as_bool().unwrap());
@@ -228,7 +251,7 @@ fn the_print_test_has_its_lengths_and_every_sign() {
         }
         for signs in print_test::SIGNS {
             assert!(page.texts.iter().any(|text| text == signs));
-            assert_eq!(yokeline::drawing::font::missing(signs), []);
+            assert_eq!(font::missing(signs), []);
         }
     }
 }
