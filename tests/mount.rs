@@ -9,6 +9,7 @@ use yokeline::check::{self, Finding, Status};
 use yokeline::geometry::{Vec2, Vec3};
 use yokeline::pipeline::{self, Solved};
 use yokeline::solve::solution::{MountResult, PlateResult};
+use yokeline::solve::twin;
 
 use crate::common::HERON;
 
@@ -270,6 +271,10 @@ fn a_dash_bracket_and_clamp_fit_tube_and_face() {
         near(found.wedge, if lean > 45.0 { 90.0 - lean } else { lean }, "wedge");
         assert_eq!(found.wedge_toward.is_some(), lean > 0.0 && lean < 90.0);
         near(found.clear_by.unwrap(), 508.0 - 19.05 - 304.8, "free tube");
+        // One drawing does for both halves, and none for tab and half.
+        let twins: Vec<Vec<&str>> =
+            (0..solved.solution.plates.len()).map(|i| twin::twins(&solved.solution, i)).collect();
+        assert_eq!(twins, [vec![], vec!["dash clamp half 2"], vec!["dash clamp half 1"]]);
     }
 }
 

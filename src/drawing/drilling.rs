@@ -46,7 +46,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
         let view = View::fit(spec, plate, [low, high], body, smaller);
         view.draw(&mut sheet, spec, plate);
         let mut pages = Pages::under(sheet, body, view.bottom()).close(close);
-        pages.notes(&notes(spec, index, plate, &view));
+        pages.notes(&notes(spec, (solution, index), plate, &view));
         pages.section("Holes");
         pages.table(&table(spec, plate));
         if !plate.bends.is_empty() {
@@ -295,8 +295,9 @@ fn spread(wanted: &[f64], pitch: f64, least: f64, greatest: f64) -> Vec<f64> {
     levels.enumerate().map(|(i, level)| level.min(greatest - span).max(least) + step(i)).collect()
 }
 
-fn notes(spec: &Spec, index: usize, plate: &PlateResult, view: &View) -> Vec<Note> {
+fn notes(spec: &Spec, (solution, index): (&Solution, usize), plate: &PlateResult, view: &View) -> Vec<Note> {
     let mut notes = vec![Note::strong(plate::side_words(spec, index, plate))];
+    notes.extend(plate::twin_note(solution, index));
     notes.push(Note::body(format!(
         "All dimensions run from zero, which is {}. u runs to the right, v up the sheet. Thickness {}, behind this face.",
         zero_words(spec, index),

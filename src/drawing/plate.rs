@@ -13,6 +13,7 @@ use crate::quantity;
 use crate::solve::Solution;
 use crate::solve::plate::{centre_marks, drill_in_words, hole_outline, path};
 use crate::solve::solution::{BendResult, HoleResult, OpeningResult, PlateResult};
+use crate::solve::twin;
 use crate::spec::Spec;
 use crate::spec::types::PlatePlace;
 
@@ -44,7 +45,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
     let words = Words {
         title: format!("Plate: {}", plate.name),
         document: "plate template".into(),
-        notes: notes(spec, index, plate),
+        notes: notes(spec, (solution, index), plate),
         narrow: Some(narrow_table(spec, plate)),
         wide: Some(wide_table(spec, plate)),
         sketch: None,
@@ -374,7 +375,19 @@ pub(super) fn side_words(spec: &Spec, index: usize, plate: &PlateResult) -> Stri
     }
 }
 
-fn notes(spec: &Spec, index: usize, plate: &PlateResult) -> Vec<Note> {
+/// That one drawing does for several plates, where it does.
+pub(super) fn twin_note(solution: &Solution, index: usize) -> Option<Note> {
+    let twins = twin::twins(solution, index);
+    let names: Vec<String> = twins.iter().map(|name| format!("\"{name}\"")).collect();
+    let count = match names.len() {
+        0 => return None,
+        1 => "two".to_owned(),
+        more => (more + 1).to_string(),
+    };
+    Some(Note::strong(format!("The same part as {}: make {count}, from any one of their drawings.", names.join(", "))))
+}
+
+fn notes(spec: &Spec, (solution, index): (&Solution, usize), plate: &PlateResult) -> Vec<Note> {
     let build = &spec.build;
     let zero = zero_words(spec, index);
     let mut notes = vec![
@@ -391,6 +404,7 @@ fn notes(spec: &Spec, index: usize, plate: &PlateResult) -> Vec<Note> {
             value::tape_and_both(build, plate.thick)
         )),
     ];
+    notes.extend(twin_note(solution, index));
     if !plate.bends.is_empty() {
         let words: Vec<String> = plate
             .bends

@@ -36,9 +36,11 @@ pub fn rows(spec: &Spec, mount: &MountResult) -> Vec<(&'static str, String)> {
             let what =
                 if mount.wedge_for == "square" { "a clamp square to the column" } else { "a bracket along the column" };
             format!(
-                "none: the tab is cut to the angle. In its place {what} would want a wedge of {} on the face, thickest {}",
+                "none: the tab is cut to the angle. In its place {what} would want a wedge of {} on the face, thickest {}: {} thicker over each {}",
                 quantity::degrees(mount.wedge, 1),
-                way(toward)
+                way(toward),
+                both(mount.width * libm::tan(mount.wedge.to_radians())),
+                both(mount.width)
             )
         }
     };

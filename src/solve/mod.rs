@@ -54,6 +54,7 @@ mod sweep;
 mod teeth;
 pub mod tilt;
 pub mod travel;
+pub mod twin;
 
 pub use solution::Solution;
 
