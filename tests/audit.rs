@@ -17,6 +17,7 @@ mod clean;
 mod figures;
 mod flips;
 mod kinds;
+mod looks;
 mod page;
 mod paper;
 mod records;

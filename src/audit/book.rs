@@ -97,9 +97,26 @@ fn one(
     let numbered = found.texts.contains(&own);
     let word = |yes: bool| if yes { "in the margin" } else { "missing" };
     report.equal(file, format!("page {number}, its number"), word(true), word(numbered));
-    let words = found.texts.iter().filter(|&text| *text != own);
-    let word = |yes: bool| if yes { "the same" } else { "others" };
-    report.equal(file, format!("page {number}, words as {name}"), word(true), word(words.eq(&same.texts)));
+    let named = |page: &PdfPage| page.texts.iter().filter(|&text| *text != own).cloned().collect::<Vec<_>>();
+    let (planned, words) = (named(same), named(found));
+    let first = planned.iter().zip(&words).find(|(a, b)| a != b);
+    let what = format!("page {number}, words as {name}");
+    match first {
+        Some((planned, words)) => report.wrong(file, what, planned.as_str(), words.as_str()),
+        None => report.equal(file, what, planned.len().to_string(), words.len().to_string()),
+    }
+    let letters = |page: &PdfPage| {
+        let view = page.view.iter().flat_map(|view| &view.inked);
+        page.inked.iter().chain(view).filter(|one| one.words != own).cloned().collect::<Vec<_>>()
+    };
+    let (planned, found) = (letters(same), letters(found));
+    let off = planned.iter().zip(&found).map(|(a, b)| a.apart(b)).fold(0.0, f64::max);
+    let what = format!("page {number}, letters farthest from {name}");
+    if off.is_finite() && planned.len() == found.len() {
+        report.number(file, what, 0.0, off, PDF, "mm");
+    } else {
+        report.wrong(file, what, "the same letters", "others");
+    }
 }
 
 /// Greatest distance (mm) of two lists of curves, piece by piece; infinite where they are not of the same kind.

@@ -11,7 +11,7 @@ use serde_json::Value;
 
 use super::package::Plan;
 use super::pdf::PdfPage;
-use super::{AuditReport, paper};
+use super::{AuditReport, paper, svg};
 use crate::digest::sha256;
 use crate::quantity;
 use crate::solve::files::{FileKind, PackageFile};
@@ -68,6 +68,7 @@ pub(super) fn check(file: &str, bytes: &[u8], plan: &Plan, beside: &Beside<'_>, 
     }
     if let Some(pages) = beside.paper {
         on_paper(file, root, pages, report);
+        plots(file, root, pages, report);
     }
 }
 
@@ -337,6 +338,31 @@ fn on_paper(file: &str, root: Node<'_, '_>, pages: &[PdfPage], report: &mut Audi
     }
     report.number(file, "rows that differ from the record's paper", 0.0, named as f64, 0.0, "");
     report.equal(file, "rows compared with the record's paper", "some", if compared > 0 { "some" } else { "none" });
+}
+
+/// Pieces of a line from which it is a curve, not a scale or an arrow.
+const CURVE: usize = 10;
+
+/// Every curve of a plot is one of the record's paper, in the order they stand there.
+fn plots(file: &str, root: Node<'_, '_>, pages: &[PdfPage], report: &mut AuditReport) {
+    let figures = elements(root, "figure").filter(|figure| figure.attribute("class") == Some("plot"));
+    for (n, figure) in figures.enumerate() {
+        let paths = elements(figure, "path").filter_map(|path| path.attribute("d"));
+        let Ok(drawn) = paths.map(svg::curve).collect::<Result<Vec<_>, _>>() else {
+            report.wrong(file, format!("plot {}", n + 1), "curves", "unreadable");
+            continue;
+        };
+        for (k, curve) in drawn.iter().filter(|curve| curve.segments.len() >= CURVE).enumerate() {
+            let what = format!("plot {}, curve {}, farthest from the record's paper", n + 1, k + 1);
+            let items = pages.iter().flat_map(|page| &page.items);
+            let near = items.map(|item| curve.shape_off(item)).fold(f64::INFINITY, f64::min);
+            if near.is_finite() {
+                report.number(file, what, 0.0, near, paper::PDF, "mm");
+            } else {
+                report.wrong(file, what, "drawn there", "no such curve");
+            }
+        }
+    }
 }
 
 /// Said by the page alone.

@@ -5,6 +5,7 @@ use super::measured::Measured;
 use super::package::Plan;
 use super::paper::{PDF, SVG, heading, length_words, open_svg, page_box, says, words};
 use super::pdf::PdfPage;
+use super::svg::SvgDrawing;
 use crate::geometry::{Vec2, Vec3};
 use crate::quantity;
 use crate::solve::gap_curve::marked;
@@ -48,10 +49,11 @@ pub(super) fn on_record(file: &str, found: &[PdfPage], plan: &Plan, report: &mut
 }
 
 /// Its first page as SVG.
-pub(super) fn svg(file: &str, bytes: &[u8], plan: &Plan, report: &mut AuditReport) {
-    let Some(found) = open_svg(file, bytes, plan, report) else { return };
+pub(super) fn svg(file: &str, bytes: &[u8], plan: &Plan, report: &mut AuditReport) -> Option<SvgDrawing> {
+    let found = open_svg(file, bytes, plan, report)?;
     page_box(file, "sheet", [found.width_mm, found.height_mm], plan, report);
     views(file, |key| found.find(key), &found.texts, SVG, plan, report);
+    Some(found)
 }
 
 /// Angles, lengths and bearings stand in its tables.

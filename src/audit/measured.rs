@@ -247,6 +247,17 @@ impl Measured {
         self.segments.iter().map(|segment| segment.distance(p)).fold(f64::INFINITY, f64::min)
     }
 
+    /// Farthest (mm) that one curve is from another which may lie elsewhere, by the ends of their pieces; infinite where
+    /// they have more or fewer.
+    pub fn shape_off(&self, other: &Self) -> f64 {
+        if self.segments.len() != other.segments.len() {
+            return f64::INFINITY;
+        }
+        let (a, b) = (self.vertices(), other.vertices());
+        let (Some(&a0), Some(&b0)) = (a.first(), b.first()) else { return f64::INFINITY };
+        a.iter().zip(&b).map(|(&a, &b)| ((a - a0) - (b - b0)).length()).fold(0.0, f64::max)
+    }
+
     /// The curve in other coordinates: `point` carries points, `way` directions.
     pub fn place(&mut self, point: impl Fn(Vec2) -> Vec2, way: impl Fn(Vec2) -> Vec2) {
         for segment in &mut self.segments {

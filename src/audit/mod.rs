@@ -22,6 +22,7 @@ mod book;
 mod drilling;
 mod figure;
 mod html;
+mod ink;
 mod layout;
 mod nearby;
 mod paper;
@@ -33,6 +34,7 @@ mod step_form;
 mod step_shell;
 mod template;
 mod tiles;
+mod twins;
 
 pub use package::audit;
 pub use report::{AuditLine, AuditReport};

@@ -3,9 +3,10 @@
 use std::collections::BTreeMap;
 
 use super::pdf::PdfPage;
+use super::svg::SvgDrawing;
 use super::{
     AuditReport, book, figure, html, layout, manifest, paper, results, step, step_assembly, step_liner, step_plate,
-    step_rail,
+    step_rail, twins,
 };
 use crate::check::{self, Finding, Status};
 use crate::solve::files::{FileKind, PackageFile, package_files};
@@ -148,10 +149,33 @@ fn measure(file: &PackageFile, bytes: &[u8], plan: &Plan, papers: &mut Papers, r
         }
         FileKind::Figure(shown) => figure::check(path, bytes, plan, shown, report),
         FileKind::Book => book::check(path, bytes, plan, papers, report),
-        FileKind::ShaftPicture(i, m) => paper::shaft_svg(path, bytes, plan, (i, m), report),
-        FileKind::LayoutPicture => layout::svg(path, bytes, plan, report),
+        FileKind::ShaftPicture(i, m) => {
+            let found = paper::shaft_svg(path, bytes, plan, (i, m), report);
+            twin(path, found, FileKind::ShaftDrawing(i, m), papers, plan, report);
+        }
+        FileKind::LayoutPicture => {
+            let found = layout::svg(path, bytes, plan, report);
+            twin(path, found, FileKind::LayoutDrawing, papers, plan, report);
+        }
         FileKind::NotchCut(i) => paper::notch_svg(path, bytes, plan, i, report),
         FileKind::RepairCut(i, part) => paper::repair_svg(path, bytes, plan, (i, part), report),
         FileKind::PlateCut(i) => paper::plate_svg(path, bytes, plan, i, report),
     }
+}
+
+/// A picture beside its paper, where both could be read.
+fn twin(
+    path: &str,
+    picture: Option<SvgDrawing>,
+    paper: FileKind,
+    papers: &Papers,
+    plan: &Plan,
+    report: &mut AuditReport,
+) {
+    let files = package_files(&plan.solution);
+    let Some(paper) = files.iter().find(|file| file.kind == paper) else { return };
+    // A paper that is damaged itself is named already.
+    let sound = report.lines.iter().all(|line| line.good || line.file != paper.path);
+    let (Some(picture), Some(pages), true) = (picture, papers.get(&paper.path), sound) else { return };
+    twins::check(path, &picture, (&paper.path, pages), report);
 }

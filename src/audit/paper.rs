@@ -105,10 +105,17 @@ fn record(file: &str, pages: &[pdf::PdfPage], plan: &Plan, report: &mut AuditRep
 }
 
 /// The same as SVG.
-pub(super) fn shaft_svg(file: &str, bytes: &[u8], plan: &Plan, at: (usize, usize), report: &mut AuditReport) {
-    let Some(found) = open_svg(file, bytes, plan, report) else { return };
+pub(super) fn shaft_svg(
+    file: &str,
+    bytes: &[u8],
+    plan: &Plan,
+    at: (usize, usize),
+    report: &mut AuditReport,
+) -> Option<svg::SvgDrawing> {
+    let found = open_svg(file, bytes, plan, report)?;
     page_box(file, "sheet", [found.width_mm, found.height_mm], plan, report);
     shaft_words(file, &found.texts.join("\n"), plan, at, report);
+    Some(found)
 }
 
 fn shaft_words(file: &str, words: &str, plan: &Plan, (i, m): (usize, usize), report: &mut AuditReport) {
@@ -341,6 +348,8 @@ pub(super) fn open_svg(file: &str, bytes: &[u8], plan: &Plan, report: &mut Audit
     match svg::read(bytes) {
         Ok(found) => {
             band(file, "drawing", &found.warnings, plan, report);
+            let other = found.misspelt.first().map_or("none", String::as_str);
+            report.equal(file, "labels whose letters show something else", "none", other);
             Some(found)
         }
         Err(error) => {

@@ -14,14 +14,17 @@ use hayro_syntax::content::{Instruction, UntypedIter};
 use hayro_syntax::object::{Array, Dict, Name, Object, ObjectIdentifier, Stream};
 use hayro_syntax::page::{Page, Resources, Rotation};
 
+use super::ink::{self, Inked};
 use super::measured::{Measured, Segment, Tracer};
 use crate::geometry::Vec2;
 
 mod form;
 mod letters;
+mod pen;
 
 use form::{Clip, Forms};
 use letters::Letters;
+use pen::Pen;
 
 /// Millimetres in a point: 25.4 to the inch of 72.
 const MM: f64 = 25.4 / 72.0;
@@ -46,12 +49,14 @@ pub struct PdfPage {
     pub width_mm: f64,
     /// Height of the page box (mm).
     pub height_mm: f64,
-    /// Whether every font it shows is in the file.
+    /// Whether every font it shows is in the file, is the one all sheets are lettered in, and says truly what its codes show.
     pub fonts_embedded: bool,
     /// Curves, in order.
     pub items: Vec<Measured>,
     /// Words as a reader copies them, in order, one for each piece of text.
     pub texts: Vec<String>,
+    /// Letters as shown, in order, with their places.
+    pub inked: Vec<Inked>,
     /// Those of them on the layer of warnings.
     pub warnings: Vec<String>,
     /// Part of a drawing that other pages show too.
@@ -67,6 +72,8 @@ pub struct PdfView {
     pub window: [Vec2; 2],
     /// All of its curves where the page puts them (mm), seen or not.
     pub items: Vec<Measured>,
+    /// All of its letters likewise.
+    pub inked: Vec<Inked>,
 }
 
 /// Why a PDF file cannot be measured.
@@ -83,6 +90,11 @@ pub enum PdfReadError {
         /// What is wrong with it.
         what: String,
     },
+    /// Lines or letters that are too light or too thin to be seen.
+    Faint {
+        /// Number from 1.
+        page: usize,
+    },
     /// An operator the measuring does not follow, or one with operands it cannot have.
     Operator {
         /// Number from 1.
@@ -98,6 +110,7 @@ impl std::fmt::Display for PdfReadError {
             Self::NotPdf => write!(f, "not a PDF file, or a broken one"),
             Self::Hidden => write!(f, "a layer is switched off"),
             Self::Page { page, what } => write!(f, "page {page}: {what}"),
+            Self::Faint { page } => write!(f, "page {page}: lines or letters too faint or thin to be seen"),
             Self::Operator { page, operator } => {
                 write!(f, "page {page}: operator `{operator}` is not followed here, or has wrong operands")
             }
@@ -182,6 +195,7 @@ fn read_page(page: &Page<'_>, number: usize, known: &mut Known) -> Result<PdfPag
         fonts_embedded: walk.fonts_embedded,
         items: walk.items,
         texts: walk.texts,
+        inked: walk.inked,
         warnings: walk.warnings,
         view: walk.view,
     })
@@ -222,7 +236,8 @@ struct Walk<'p, 'a> {
     /// a b c d e f of the current matrix, page points.
     matrix: [f64; 6],
     clip: Clip,
-    saved: Vec<([f64; 6], Clip)>,
+    pen: Pen,
+    saved: Vec<([f64; 6], Clip, Pen)>,
     tracer: Tracer,
     key: Option<String>,
     marks: Vec<Mark>,
@@ -231,6 +246,7 @@ struct Walk<'p, 'a> {
     fonts_embedded: bool,
     items: Vec<Measured>,
     texts: Vec<String>,
+    inked: Vec<Inked>,
     warnings: Vec<String>,
     view: Option<PdfView>,
 }
@@ -243,6 +259,7 @@ impl<'p, 'a> Walk<'p, 'a> {
             inside,
             matrix: [1.0, 0.0, 0.0, 1.0, 0.0, 0.0],
             clip: Clip::None,
+            pen: Pen::default(),
             saved: Vec::new(),
             tracer: Tracer::default(),
             key: None,
@@ -252,6 +269,7 @@ impl<'p, 'a> Walk<'p, 'a> {
             fonts_embedded: true,
             items: Vec::new(),
             texts: Vec::new(),
+            inked: Vec::new(),
             warnings: Vec::new(),
             view: None,
         }
@@ -276,7 +294,8 @@ impl<'p, 'a> Walk<'p, 'a> {
         }
         let font: Dict<'_> = self.resources.fonts.get(name)?;
         let letters = Letters::read(font.get::<Stream<'_>>("ToUnicode").as_ref());
-        let read = Rc::new(Font { letters, embedded: embedded(&font) });
+        let embedded = embedded(&font) && letters.true_to_font();
+        let read = Rc::new(Font { letters, embedded });
         if let Some(id) = id {
             self.known.fonts.insert(id, Rc::clone(&read));
         }
@@ -292,8 +311,8 @@ impl<'p, 'a> Walk<'p, 'a> {
         let points = || -> Vec<Vec2> { numbers.chunks_exact(2).map(|xy| self.put(xy[0], xy[1])).collect() };
         self.clip.allows(operator).then_some(()).ok_or_else(refuse)?;
         match operator {
-            b"q" => self.saved.push((self.matrix, self.clip)),
-            b"Q" => (self.matrix, self.clip) = self.saved.pop().ok_or_else(refuse)?,
+            b"q" => self.saved.push((self.matrix, self.clip, self.pen)),
+            b"Q" => (self.matrix, self.clip, self.pen) = self.saved.pop().ok_or_else(refuse)?,
             b"re" => {
                 let [x, y, w, h] = <[f64; 4]>::try_from(numbers).map_err(|_| refuse())?;
                 let free = self.tracer.at().is_none() && !self.inside;
@@ -335,6 +354,9 @@ impl<'p, 'a> Walk<'p, 'a> {
             }
             b"h" => self.tracer.close(),
             b"S" | b"f" => {
+                if operator == b"S" && !self.pen.draws(self.scale()) {
+                    return Err(PdfReadError::Faint { page });
+                }
                 let group = self.layer().to_owned();
                 let curve = self.tracer.finish(self.key.take(), &group, operator == b"f");
                 self.items.push(curve);
@@ -352,22 +374,40 @@ impl<'p, 'a> Walk<'p, 'a> {
                 let name = operands.into_iter().next().and_then(Object::into_name).ok_or_else(refuse)?;
                 let font = self.font(&name).ok_or_else(refuse)?;
                 self.fonts_embedded &= font.embedded;
+                let [size] = <[f64; 1]>::try_from(numbers).map_err(|_| refuse())?;
+                self.pen.size = size;
                 self.font = Some(font);
             }
             b"Tj" => {
                 self.key = None;
                 let shown = operands.into_iter().next().and_then(Object::into_string).ok_or_else(refuse)?;
-                let font = self.font.as_ref().ok_or_else(refuse)?;
+                let font = Rc::clone(self.font.as_ref().ok_or_else(refuse)?);
+                if !self.pen.letters() {
+                    return Err(PdfReadError::Faint { page });
+                }
+                let [a, b, .., e, f] = self.pen.text;
+                let at = self.put(e, f);
+                let em = self.put(e + a * self.pen.size, f + b * self.pen.size) - at;
+                self.inked.push(Inked { words: font.letters.decode(shown.as_bytes()), at, em });
                 if !self.marks.iter().any(|mark| matches!(mark, Mark::Words)) {
                     let words = font.letters.decode(shown.as_bytes());
                     self.say(words);
                 }
             }
-            // Of looks, not of place; the text matrix places letters alone.
-            b"w" | b"J" | b"j" | b"M" | b"d" | b"RG" | b"rg" | b"G" | b"g" | b"BT" | b"ET" | b"Tm" => {}
+            // Of looks, or of the place of letters alone.
+            b"w" | b"RG" | b"rg" | b"G" | b"g" | b"BT" | b"Tm" => {
+                self.pen.set(operator, &numbers).ok_or_else(refuse)?
+            }
+            b"J" | b"j" | b"M" | b"d" | b"ET" => {}
             _ => return Err(refuse()),
         }
         Ok(())
+    }
+
+    /// How much (mm) the current matrix makes of one unit, at least.
+    fn scale(&self) -> f64 {
+        let [a, b, c, d, ..] = self.matrix;
+        Vec2::new(a, b).length().min(Vec2::new(c, d).length()) * MM
     }
 
     /// A point of the content stream on the sheet (mm).
@@ -437,7 +477,7 @@ fn embedded(font: &Dict<'_>) -> bool {
             ["FontFile", "FontFile2", "FontFile3"]
                 .into_iter()
                 .filter_map(|key| descriptor.get::<Stream<'_>>(key))
-                .any(|program| program.decoded().is_ok_and(|bytes| !bytes.is_empty()))
+                .any(|program| program.decoded().is_ok_and(|bytes| ink::is_ours(&bytes)))
         })
     };
     match font.get::<Array<'_>>("DescendantFonts") {

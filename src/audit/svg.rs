@@ -5,13 +5,14 @@
 //! nothing on the sheet escapes the measuring.
 
 use roxmltree::{Document, Node};
-use svgtypes::{Length, LengthUnit, PathParser, PathSegment, ViewBox};
+use svgtypes::{Color, Length, LengthUnit, PathParser, PathSegment, ViewBox};
 
+use super::ink::{self, Inked};
 use super::measured::{Measured, Segment, Tracer};
 use crate::geometry::Vec2;
 
 /// An SVG file as found.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct SvgDrawing {
     /// Width (mm).
     pub width_mm: f64,
@@ -21,6 +22,10 @@ pub struct SvgDrawing {
     pub items: Vec<Measured>,
     /// Words: the labels of the outlined ones, in order.
     pub texts: Vec<String>,
+    /// Words by their outlines: those of letters that the font has.
+    pub inked: Vec<Inked>,
+    /// Labels whose outlines show something else.
+    pub misspelt: Vec<String>,
     /// Those of them in the groups of warnings: `band` of drawings, `note` of cut files.
     pub warnings: Vec<String>,
 }
@@ -73,7 +78,7 @@ pub fn read(bytes: &[u8]) -> Result<SvgDrawing, SvgReadError> {
         return Err(SvgReadError::NotSvg(format!("the root is `{}`", root.tag_name().name())));
     }
     let (width_mm, height_mm) = size(root)?;
-    let mut drawing = SvgDrawing { width_mm, height_mm, items: Vec::new(), texts: Vec::new(), warnings: Vec::new() };
+    let mut drawing = SvgDrawing { width_mm, height_mm, ..SvgDrawing::default() };
     gather(root, "", height_mm, &mut drawing)?;
     Ok(drawing)
 }
@@ -105,9 +110,18 @@ fn gather(node: Node<'_, '_>, group: &str, height: f64, drawing: &mut SvgDrawing
         }
         match name {
             "title" | "desc" => {}
-            "g" => gather(child, child.attribute("class").unwrap_or(group), height, drawing)?,
+            "g" => {
+                look(child)?;
+                gather(child, child.attribute("class").unwrap_or(group), height, drawing)?;
+            }
             "path" => {
+                look(child)?;
                 if let Some(label) = label(child) {
+                    match spelt(child, label, height)? {
+                        Some(Ok(inked)) => drawing.inked.push(inked),
+                        Some(Err(_)) => drawing.misspelt.push(label.to_owned()),
+                        None => {}
+                    }
                     if matches!(group, "band" | "note") {
                         drawing.warnings.push(label.to_owned());
                     }
@@ -128,6 +142,78 @@ fn gather(node: Node<'_, '_>, group: &str, height: f64, drawing: &mut SvgDrawing
 fn label<'a>(path: Node<'a, '_>) -> Option<&'a str> {
     let unstroked = path.attribute("stroke") == Some("none");
     path.attribute("aria-label").filter(|_| unstroked)
+}
+
+/// What a group and a path may say of their looks and names; anything else could hide them.
+const SAID: [&str; 9] =
+    ["class", "d", "id", "role", "aria-label", "fill", "stroke", "stroke-width", "stroke-dasharray"];
+/// Lightest line or letter (parts of white): a shade over that is read with pains on white paper.
+const FAINT: f64 = 0.65;
+/// Thinnest line (mm): a laser printer's dot.
+const THIN: f64 = 0.04;
+
+/// An error unless a group or path is drawn as it is measured: nothing hidden, thin or faint.
+fn look(node: Node<'_, '_>) -> Result<(), SvgReadError> {
+    let unknown = |what: String| Err(SvgReadError::Unknown(what));
+    let name = node.tag_name().name();
+    if let Some(more) = node.attributes().find(|said| !SAID.contains(&said.name())) {
+        return unknown(format!("{} `{}` on `{name}`", more.name(), more.value()));
+    }
+    let of = |key: &str| node.attribute(key);
+    let dark = |colour: Option<&str>| {
+        colour.is_some_and(|hex| hex.parse::<Color>().is_ok_and(|c| lightness([c.red, c.green, c.blue]) <= FAINT))
+    };
+    let wide = of("stroke-width").is_none_or(|wide| wide.parse::<f64>().is_ok_and(|wide| wide >= THIN));
+    let good = match (name, of("stroke"), of("fill")) {
+        // A group's lines; its areas fill themselves.
+        ("g", stroke, fill) => dark(stroke) && wide && fill == Some("none"),
+        // A line, with the looks of its group.
+        (_, None, None) => of("stroke-width").is_none(),
+        // An area, or letters.
+        (_, Some("none"), Some(fill)) => of("aria-label").is_none() || dark(Some(fill)),
+        _ => false,
+    };
+    if good { Ok(()) } else { unknown(format!("`{name}` that is hidden, faint or thin")) }
+}
+
+/// Lightness of a colour, 0 to 1 (ITU-R BT.709, luma).
+fn lightness([r, g, b]: [u8; 3]) -> f64 {
+    (0.2126 * f64::from(r) + 0.7152 * f64::from(g) + 0.0722 * f64::from(b)) / 255.0
+}
+
+/// The words that a path's outline spells, which must be those of its label; see [`ink::spelt`].
+fn spelt(path: Node<'_, '_>, label: &str, height: f64) -> Result<Option<Result<Inked, f64>>, SvgReadError> {
+    let mut points = Vec::new();
+    let (mut last, mut start) = (Vec2::default(), Vec2::default());
+    for step in PathParser::from(path.attribute("d").unwrap_or_default()) {
+        let step = step.map_err(|error| SvgReadError::Path(error.to_string()))?;
+        let from = last;
+        let put = |abs: bool, x: f64, y: f64| if abs { Vec2::new(x, y) } else { from + Vec2::new(x, y) };
+        match step {
+            PathSegment::MoveTo { abs, x, y } => {
+                last = put(abs, x, y);
+                start = last;
+            }
+            PathSegment::LineTo { abs, x, y } => last = put(abs, x, y),
+            PathSegment::Quadratic { abs, x1, y1, x, y } => {
+                points.push(put(abs, x1, y1));
+                last = put(abs, x, y);
+            }
+            PathSegment::ClosePath { .. } => {
+                last = start;
+                continue;
+            }
+            _ => return Err(SvgReadError::Unknown(format!("letters of `{label}` in another font"))),
+        }
+        points.push(last);
+    }
+    let up: Vec<Vec2> = points.into_iter().map(|p| Vec2::new(p.x, height - p.y)).collect();
+    Ok(ink::spelt(label, &up))
+}
+
+/// One path on a sheet of no height: y turned up from zero.
+pub(super) fn curve(data: &str) -> Result<Measured, SvgReadError> {
+    Ok(trace(data, 0.0)?.finish(None, "", false))
 }
 
 /// Path data into segments, y turned up.

@@ -12,6 +12,7 @@ use yokeline::audit::{self, AuditReport};
 use yokeline::pipeline;
 
 use super::figures::{line, nudged};
+use super::looks;
 use super::page::{figure, put};
 use super::paper::{catalog, content, curve, page, page_box, pdf, redrawn, svg_line};
 use super::records::value;
@@ -21,7 +22,7 @@ use super::{PAGE, Package, heron, made, off, seal};
 use crate::common::HERON;
 
 /// What is done to one file.
-struct Damage {
+pub(super) struct Damage {
     /// In words.
     kind: &'static str,
     /// Whose bytes it changes.
@@ -31,7 +32,7 @@ struct Damage {
     change: Box<dyn FnOnce(Vec<u8>) -> Vec<u8>>,
 }
 
-fn damage(
+pub(super) fn damage(
     kind: &'static str,
     file: &'static str,
     named: &str,
@@ -45,17 +46,17 @@ fn result(kind: &'static str, named: &str, change: impl FnOnce(&mut Value) + 'st
     damage(kind, "results.json", named, value(change))
 }
 
-const BRACKET: &str = "cut/plate-column-bracket.svg";
-const FIREWALL: &str = "cut/plate-firewall.svg";
-const NOTCH: &str = "cut/notch-left-rail-notch.svg";
-const BRACKET_PAPER: &str = "print/plate-column-bracket.pdf";
-const FIREWALL_PAPER: &str = "print/plate-firewall.pdf";
-const NOTCH_PAPER: &str = "print/notch-left-rail-notch.pdf";
-const BOOK: &str = "print/all.pdf";
-const RECORD: &str = "record/build-record.pdf";
+pub(super) const BRACKET: &str = "cut/plate-column-bracket.svg";
+pub(super) const FIREWALL: &str = "cut/plate-firewall.svg";
+pub(super) const NOTCH: &str = "cut/notch-left-rail-notch.svg";
+pub(super) const BRACKET_PAPER: &str = "print/plate-column-bracket.pdf";
+pub(super) const FIREWALL_PAPER: &str = "print/plate-firewall.pdf";
+pub(super) const NOTCH_PAPER: &str = "print/notch-left-rail-notch.pdf";
+pub(super) const BOOK: &str = "print/all.pdf";
+pub(super) const RECORD: &str = "record/build-record.pdf";
 const SHAFT: &str = "solids/shaft-intermediate.step";
 
-fn text(bytes: Vec<u8>) -> String {
+pub(super) fn text(bytes: Vec<u8>) -> String {
     String::from_utf8(bytes).unwrap()
 }
 
@@ -407,7 +408,7 @@ fn unseen(damages: Vec<Damage>, kinds: &mut BTreeSet<&'static str>) -> Vec<Strin
 fn forty_kinds_of_damage_are_measured_and_named() {
     let mut kinds = BTreeSet::new();
     let mut faults = Vec::new();
-    for round in [numbers(), sheets(), solids()] {
+    for round in [numbers(), sheets(), solids(), looks::looks()] {
         faults.extend(unseen(round, &mut kinds));
     }
     assert!(faults.is_empty(), "{faults:#?}");

@@ -8,6 +8,7 @@ use hayro_syntax::object::{Array, Dict, Name, Number, Stream};
 use hayro_syntax::page::Resources;
 
 use super::{MM, PdfReadError, PdfView, Walk};
+use crate::audit::ink::Inked;
 use crate::audit::measured::Measured;
 use crate::geometry::Vec2;
 
@@ -56,6 +57,7 @@ pub(super) struct Form {
     size: Vec2,
     items: Vec<Measured>,
     texts: Vec<String>,
+    inked: Vec<Inked>,
     warnings: Vec<String>,
     fonts_embedded: bool,
 }
@@ -82,7 +84,9 @@ impl Walk<'_, '_> {
         let (window, own) = (ordered(corners), ordered([at, at + way(form.size)]));
         let low = Vec2::new(window[0].x.max(own[0].x), window[0].y.max(own[0].y));
         let high = Vec2::new(window[1].x.min(own[1].x), window[1].y.min(own[1].y));
-        self.view = Some(PdfView { drawing: form.place, window: [low, high], items });
+        let placed = |one: &Inked| Inked { words: one.words.clone(), at: at + way(one.at), em: way(one.em) };
+        let inked = form.inked.iter().map(placed).collect();
+        self.view = Some(PdfView { drawing: form.place, window: [low, high], items, inked });
         self.texts.extend(form.texts.iter().cloned());
         self.warnings.extend(form.warnings.iter().cloned());
         self.fonts_embedded &= form.fonts_embedded;
@@ -111,10 +115,10 @@ impl Walk<'_, '_> {
         let resources = Resources::new(resources);
         let mut walk = Walk::new(self.page, &resources, self.known, true);
         walk.all(UntypedIter::new(&content))?;
-        let Walk { items, texts, warnings, fonts_embedded, .. } = walk;
+        let Walk { items, texts, inked, warnings, fonts_embedded, .. } = walk;
         let place = self.known.forms.len();
         let size = Vec2::new(*width, *height) * MM;
-        let read = Rc::new(Form { place, size, items, texts, warnings, fonts_embedded });
+        let read = Rc::new(Form { place, size, items, texts, inked, warnings, fonts_embedded });
         self.known.forms.insert(id, Rc::clone(&read));
         Ok(Some(read))
     }

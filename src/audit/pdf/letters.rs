@@ -4,6 +4,8 @@ use std::collections::BTreeMap;
 
 use hayro_syntax::object::Stream;
 
+use crate::audit::ink;
+
 /// What each two-byte code of a font stands for (its `/ToUnicode` map; ISO 32000-1, 9.10.3).
 #[derive(Debug, Default)]
 pub(super) struct Letters {
@@ -26,6 +28,11 @@ impl Letters {
             }
         }
         letters
+    }
+
+    /// Whether every code shows what it is said to stand for.
+    pub(super) fn true_to_font(&self) -> bool {
+        self.map.iter().all(|(&code, letters)| letters.chars().all(|letter| ink::shows(code, letter)))
     }
 
     /// The letters of a shown string.
