@@ -396,7 +396,7 @@ impl<'p, 'a> Walk<'p, 'a> {
             }
             // Of looks, or of the place of letters alone.
             b"w" | b"RG" | b"rg" | b"G" | b"g" | b"BT" | b"Tm" => {
-                self.pen.set(operator, &numbers).ok_or_else(refuse)?
+                self.pen.set(operator, &numbers).ok_or_else(refuse)?;
             }
             b"J" | b"j" | b"M" | b"d" | b"ET" => {}
             _ => return Err(refuse()),

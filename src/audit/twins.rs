@@ -14,13 +14,12 @@ use crate::geometry::Vec2;
 pub(super) fn check(file: &str, picture: &SvgDrawing, (path, pages): (&str, &[PdfPage]), report: &mut AuditReport) {
     let Some(page) = pages.first() else { return };
     let (own, other) = (marks(&picture.items), marks(&page.items));
-    let lone = lacking(&own, &other, |a, b| a.apart(b)).chain(lacking(&other, &own, |a, b| a.apart(b))).count();
+    let lone = lacking(&own, &other, Mark::apart).chain(lacking(&other, &own, Mark::apart)).count();
     report.number(file, format!("lines that are not those of {path}"), 0.0, lone as f64, 0.0, "");
-    let apart = |a: &Inked, b: &Inked| a.apart(b);
     // Words in letters that the font lacks are not spelt by their outlines.
     let page: Vec<Inked> = page.inked.iter().filter(|one| spells(one)).cloned().collect();
     let lone: Vec<&Inked> =
-        lacking(&picture.inked, &page, apart).chain(lacking(&page, &picture.inked, apart)).collect();
+        lacking(&picture.inked, &page, Inked::apart).chain(lacking(&page, &picture.inked, Inked::apart)).collect();
     let name = |words: &&Inked| words.words.chars().take(60).collect::<String>();
     let found = lone.first().map_or_else(|| "none".to_owned(), name);
     report.equal(file, format!("words that are not those of {path}, or elsewhere"), "none", found);
