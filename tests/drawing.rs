@@ -3,6 +3,7 @@
 //! Sizes: margins ISO 5457, cap heights ISO 3098, both from memory.
 
 mod collision;
+mod scale;
 mod solved;
 mod words;
 

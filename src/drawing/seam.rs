@@ -170,14 +170,14 @@ pub(super) fn ink(drawing: &Sheet) -> Vec<[Vec2; 2]> {
 /// Low and high corners of the words of a drawing.
 pub(super) fn words(drawing: &Sheet) -> Vec<[Vec2; 2]> {
     let boxed = |item: &Item| match item {
-        Item::Text(text) => {
+        Item::Text(text) if !text.words.is_empty() => {
             let corners = text_box(text);
             let fold = |pick: fn(f64, f64) -> f64| {
                 corners.iter().fold(corners[0], |sum, p| Vec2::new(pick(sum.x, p.x), pick(sum.y, p.y)))
             };
             Some([fold(f64::min), fold(f64::max)])
         }
-        Item::Line(_) => None,
+        _ => None,
     };
     drawing.items.iter().filter_map(boxed).collect()
 }

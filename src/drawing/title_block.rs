@@ -3,6 +3,10 @@
 //! Margins by ISO 5457 (left 20 mm for filing, others 10 mm, from memory);
 //! fields by ISO 7200:2004 (from memory), the legal owner where the spec names one, at the lower right, as wide as an
 //! upright A4 allows. Projection symbol by ISO 5456-2 (from memory).
+//!
+//! Two things of ISO 5457 are left out: the grid reference, since no sheet is so crowded that a place on it needs a
+//! letter and a number and every hole, mark and view has a name, and the strip it stands in is where shop printers no
+//! longer print; and trimming marks, since the sheets are the printer's own paper, which nobody trims.
 
 use super::collision::{BLOCK, FRAME, MARGIN as IN_MARGIN};
 use super::font;

@@ -176,6 +176,23 @@ fn a_shared_drawing_is_in_the_file_once() {
     }
 }
 
+/// What a sheet adds in a large book is no more than in a small one.
+#[test]
+fn bytes_grow_with_the_sheets_and_no_faster() {
+    let books: Vec<[f64; 2]> = [[350.0, 420.0], [1000.0, 800.0], [1650.0, 1500.0]]
+        .into_iter()
+        .map(|size| {
+            let sheets = tiled(size);
+            [sheets.len() as f64, pdf::write(&sheets, &meta()).unwrap().len() as f64]
+        })
+        .collect();
+    let each: Vec<f64> = books.windows(2).map(|pair| (pair[1][1] - pair[0][1]) / (pair[1][0] - pair[0][0])).collect();
+    println!("sheets and bytes {books:?}, bytes a sheet more {each:?}");
+    assert!(books[2][0] > 40.0 && books[0][0] < 10.0, "{books:?}");
+    assert!(each.iter().all(|bytes| (1000.0..6000.0).contains(bytes)), "{each:?}");
+    assert!(each[1] <= 1.1 * each[0], "{each:?}");
+}
+
 #[test]
 fn a_tile_is_for_paper_only_and_a_tile_of_a_tile_is_refused() {
     let tile = tiled([350.0, 250.0]).remove(1);
