@@ -126,6 +126,9 @@ fn both_walls_of_a_rail() {
     }
     near(bolt.grip, 2.0 * INCH, 1e-9, "grip");
     near(bolt.length.unwrap(), 2.75 * INCH, 1e-9, "length");
+    // Into one wall alone: the wall's 0.120 in, and a fourth more from a plate beside the rail counts with the gap.
+    let one = with("from = [20, -9, 4]\nto = [20, -11, 4]");
+    near(only(&one).grip, 0.120 * INCH, 1e-9, "grip of one wall");
 }
 
 /// A bolt through both walls, far from the notch, one through a wall beside it, and one through what the notch leaves

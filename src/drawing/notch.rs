@@ -424,16 +424,10 @@ fn draw_stations(sheet: &mut Sheet, view: &View, put: &Put) {
 
 /// Which end goes where, in the strip of paper before the outline.
 fn draw_directions(sheet: &mut Sheet, rail: &RailResult, view: &View, put: &Put) {
-    // Off the folds, which run the same way.
-    let off = |v: f64| view.unrolled.folds.iter().map(|fold| (v - fold).abs()).fold(f64::INFINITY, f64::min).min(3.5);
-    let middle = view.low.y + 0.5 * ROUND_V - 1.0;
-    let v = [0.0, 1.0, 2.0, -1.0, 3.0]
-        .map(|lift| middle + lift)
-        .into_iter()
-        .fold(middle, |best, v| if off(v) > off(best) { v } else { best });
-    for (sign, from) in [(-1.0, view.stations[0]), (1.0, view.stations[1])] {
-        let toward = direction_words(rail.frame.along * sign);
-        let toward = match toward {
+    let room = 0.5 * (view.stations[1] - view.stations[0]) - 14.0;
+    let broken = |words: &str| wrap(words, BODY, true, room.max(20.0));
+    let ends = [(-1.0, view.stations[0]), (1.0, view.stations[1])].map(|(sign, from)| {
+        let toward = match direction_words(rail.frame.along * sign) {
             "to the front" => "this end toward the front",
             "to the rear" => "this end toward the rear",
             "to the left" => "this end toward the left side",
@@ -441,17 +435,25 @@ fn draw_directions(sheet: &mut Sheet, rail: &RailResult, view: &View, put: &Put)
             "up" => "this end up",
             _ => "this end down",
         };
-        let wide = text_width(toward, BODY, true);
-        let tip = Vec2::new(from - sign * 2.0, v);
-        let tail = tip - U * (sign * 10.0);
-        let room = 0.5 * (view.stations[1] - view.stations[0]) - 14.0;
-        direction_arrow(sheet, put.at(tail), put.at(tip));
-        let broken = |words: &str| wrap(words, BODY, true, room.max(20.0));
-        let mut lines = if wide <= room { vec![toward.to_owned()] } else { broken(toward) };
+        let mut lines = if text_width(toward, BODY, true) <= room { vec![toward.to_owned()] } else { broken(toward) };
         // The strip holds two lines.
         if lines.len() > 2 {
             lines = broken(toward.trim_start_matches("this end "));
         }
+        (sign, from, lines)
+    });
+    // Off the folds, which run the same way; two lines may have to stand beyond the first of them.
+    let two = ends.iter().any(|(.., lines)| lines.len() > 1);
+    let (most, lifts) = if two { (0.8 * BODY + 0.5 * BODY + 0.7, 10) } else { (3.5, 4) };
+    let off = |v: f64| view.unrolled.folds.iter().map(|fold| (v - fold).abs()).fold(f64::INFINITY, f64::min).min(most);
+    let middle = view.low.y + 0.5 * ROUND_V - 1.0;
+    let up = (0..lifts).map(f64::from);
+    let v =
+        up.chain([-1.0]).map(|lift| middle + lift).fold(middle, |best, v| if off(v) > off(best) { v } else { best });
+    for (sign, from, lines) in ends {
+        let tip = Vec2::new(from - sign * 2.0, v);
+        let tail = tip - U * (sign * 10.0);
+        direction_arrow(sheet, put.at(tail), put.at(tip));
         let wide = lines.iter().map(|line| text_width(line, BODY, true)).fold(0.0, f64::max);
         block(sheet, put, tail - U * (sign * (1.5 + 0.5 * wide)), U, &lines, BODY, true);
     }

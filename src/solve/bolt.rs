@@ -55,9 +55,9 @@ pub fn bolts(
         }
         for (rail, shape) in spec.rails.iter().zip(rails) {
             let mut walls = through_rail(bolt, &rail.name, shape);
-            walls.retain(|(_, pass)| !is_cut_away(shape, notches, pass));
-            spans.extend(walls.iter().map(|(at, _)| [*at, *at]));
-            passes.extend(walls);
+            walls.retain(|(_, _, pass)| !is_cut_away(shape, notches, pass));
+            spans.extend(walls.iter().map(|(_, span, _)| *span));
+            passes.extend(walls.into_iter().map(|(at, _, pass)| (at, pass)));
         }
         if passes.is_empty() {
             let message = format!("bolt {:?} meets no plate and no rail between its two ends", bolt.name);
@@ -164,8 +164,9 @@ fn through_plate(spec: &Spec, bolt: &Bolt, plate: &Plate, solved: &PlateResult) 
     all
 }
 
-/// Every wall of a rail that a bolt passes between the rail's two ends, with its place along the bolt.
-fn through_rail(bolt: &Bolt, name: &str, rail: &RailShape) -> Vec<(f64, BoltPass)> {
+/// Every wall of a rail that a bolt passes between the rail's two ends, with its place along the bolt and where that enters
+/// and leaves the metal.
+fn through_rail(bolt: &Bolt, name: &str, rail: &RailShape) -> Vec<(f64, [f64; 2], BoltPass)> {
     let axis = bolt.axis();
     let (start, from) = rail.local(bolt.from);
     let (end, to) = rail.local(bolt.from + axis);
@@ -177,10 +178,18 @@ fn through_rail(bolt: &Bolt, name: &str, rail: &RailShape) -> Vec<(f64, BoltPass
             let inside = s >= 0.0 && s < piece.length && t >= 0.0 && t <= bolt.reach() && u >= 0.0 && u <= rail.length;
             if inside {
                 let (at, normal) = piece.point(s);
-                let slant = libm::acos(rail.direction(normal).dot(axis).abs().min(1.0));
+                let fall = rail.direction(normal).dot(axis);
+                let slant = libm::acos(fall.abs().min(1.0));
+                // Along the wall a bolt is never through.
+                let inside = t - rail.wall / fall;
+                let span = if slant > GRAZING { [t, t] } else { [t.min(inside), t.max(inside)] };
                 let v = piece.v + s;
                 let at = rail.place(u, at);
-                all.push((t, BoltPass { part: name.into(), kind: "rail".into(), at, u, v, slant: slant.to_degrees() }));
+                all.push((
+                    t,
+                    span,
+                    BoltPass { part: name.into(), kind: "rail".into(), at, u, v, slant: slant.to_degrees() },
+                ));
             }
         };
         match piece.centre {

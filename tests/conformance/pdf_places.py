@@ -6,7 +6,7 @@ import pikepdf
 
 import pdf_paths
 from package import file_name
-from template import Template, check_notch, check_plate
+from template import Template, check_drill, check_notch, check_plate
 
 
 def check(tally, file, part, judge, package):
@@ -31,6 +31,11 @@ def run(tally, package, scratch):
         file = package.folder / f"print/notch-{file_name(notch['name'])}.pdf"
         check(tally, file, notch, check_notch, package)
         spoil(tally, file, scratch / file.name, notch, check_notch, package)
+    for rail in package.results["rails"]:
+        # One paper, or several with numbers: of no other rail whose name begins alike.
+        for file in package.files(f"print/drill-{file_name(rail['name'])}*.pdf"):
+            if re.fullmatch(rf"drill-{re.escape(file_name(rail['name']))}(-\d+)?", file.stem):
+                check(tally, file, rail, check_drill, package)
 
 
 MOVED = b"1 0 0 1 0.1 0"  # inside a page drawn in millimetres

@@ -28,13 +28,20 @@ from step_solids import PLACE, RELATIVE, UNITS, faces, move_station, read
 def run(tally, package, scratch):
     rails = {f"rail-{file_name(rail['name'])}.step": rail for rail in package.results["rails"]}
     cut = {notch["rail"] for notch in package.results["notches"] if notch["shop"]}
-    wanted = sorted(name for name, rail in rails.items() if rail["name"] in cut)
+    wanted = sorted(name for name, rail in rails.items() if rail["name"] in cut or drilled(rail, package))
     files = package.files("solids/rail-*.step")
-    tally.ok("a solid of every notched rail", [file.name for file in files] == wanted, str(wanted))
+    tally.ok("a solid of every notched or drilled rail", [file.name for file in files] == wanted, str(wanted))
     for file in files:
         if file.name in rails:
             check(tally, file, rails[file.name], package)
             spoil(tally, file, scratch / file.name, rails[file.name], package)
+
+
+def drilled(rail, package):
+    """Diameter and place (u, v) of every bolt's hole in a rail, in the order of their numbers."""
+    bolts = package.results.get("bolts", [])
+    passes = [(bolt["diameter"], one) for bolt in bolts for one in bolt["passes"]]
+    return [(size, one["u"], one["v"]) for size, one in passes if (one["kind"], one["part"]) == ("rail", rail["name"])]
 
 
 class Section:
@@ -125,6 +132,12 @@ def check(tally, file, rail, package):
                 taken, inner, outer = section.removed(outline.along(vertices))
                 volume -= taken
                 skins += inner + outer
+    # Bolts' holes lie on flats, square to them.
+    for size, u, v in drilled(rail, package):
+        circle = math.pi / 4 * size * size
+        volume -= circle * section.wall
+        skins += 2 * circle
+        outlines.append([(u + size / 2, v)])
     props = GProp_GProps()
     BRepGProp.VolumeProperties_s(shape, props)
     tally.within(f"{file.name}: volume", [props.Mass() / volume - 1], RELATIVE, "of the closed form")
@@ -230,9 +243,10 @@ def spoil(tally, file, bad, rail, package):
     refuses("0.001 mm too long", "second end", longer)
     refuses("0.001 mm too long", "volume", longer)
     refuses("with a face left out", "one valid solid", re.sub(r"(CLOSED_SHELL\('[^']*', \()#\d+, ", r"\1", text))
-    notch = next(notch for notch in package.results["notches"] if notch["rail"] == rail["name"])
-    u = notch["shop_curves"][0][0]["at"][0]
-    refuses("with a corner of the notch moved by 0.1 mm", "corners of the outline", FIRST.sub(lambda found: move(found, u, 0.1, per_unit), text))
+    corner = [notch["shop_curves"][0][0]["at"][0] for notch in package.results["notches"] if notch["rail"] == rail["name"]]
+    corner += [u + size / 2 for size, u, _ in drilled(rail, package)]
+    u = corner[0]
+    refuses("with a corner of what is cut moved by 0.1 mm", "corners of the outline", FIRST.sub(lambda found: move(found, u, 0.1, per_unit), text))
 
 
 # A point's record, up to its first coordinate.

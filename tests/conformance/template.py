@@ -147,6 +147,7 @@ def check_notch(tally, where, template, notch, package):
     rail = package.named("rail", notch["rail"])
     mark = next((package.length(m["at"]) for m in rail.get("mark", []) if m["name"] == entry.get("datum")), 0.0)
     zero = mark + float(template.key[len("datum.") :] or 0)
+    rail_holes(tally, where, template, notch["rail"], zero, package)
     loops = template.loops("notch.shop.")
     tally.ok(f"{where}: loops counted", len(loops) == len(notch["shop"]), f"{len(notch['shop'])} asked for")
     for number, (loop, wanted) in enumerate(zip(loops, notch["shop_curves"]), 1):
@@ -157,6 +158,39 @@ def check_notch(tally, where, template, notch, package):
         points = notch["shop"][number - 1]
         tally.ok(f"{where}: notch.shop.{number} holds all that was traced", outline.holds(found, points)[free(points)].all())
         tally.within(f"{where}: notch.shop.{number}, beyond what was traced", [outline.gap_to_polyline(found, points)], EXCESS)
+
+
+def check_drill(tally, where, template, rail, package):
+    """A rail's drilling template: zero on a mark of the rail, or that far from one as its name says."""
+    check_datum(tally, where, template, -1.0)
+    marks = [package.length(m["at"]) for m in package.named("rail", rail["name"]).get("mark", [])] or [0.0]
+    away = float(template.key[len("datum.") :] or 0)
+    # It counts from the mark nearest to one of its holes; the others would put them elsewhere.
+    places = [hole["u"] for hole in holes_of(rail["name"], package)]
+    best = min(marks, key=lambda mark: min(abs(u - mark) for u in places))
+    rail_holes(tally, where, template, rail["name"], best + away, package)
+    tally.ok(f"{where}: holes on it", len(template.loops("hole.")) > 0)
+
+
+def holes_of(rail, package):
+    """Every hole of a bolt in a rail, in the order of their numbers."""
+    all_of = [{**one, "diameter": bolt["diameter"]} for bolt in package.results.get("bolts", []) for one in bolt["passes"]]
+    return [one for one in all_of if (one["kind"], one["part"]) == ("rail", rail)]
+
+
+def rail_holes(tally, where, template, rail, zero, package):
+    """Bolts' holes where the results have them, a turn of a closed rail aside."""
+    girth = next(one.get("girth") for one in package.results["rails"] if one["name"] == rail)
+    for number, hole in enumerate(holes_of(rail, package), 1):
+        if f"hole.{number}" not in template.paths:
+            continue
+        area, centre = outline.moments(template.path(f"hole.{number}"))
+        off = centre + [zero, 0.0] - [hole["u"], hole["v"]]
+        if girth:
+            off[1] -= girth * round(off[1] / girth)
+        tally.near(f"{where}: hole.{number}, centre from the results", float(np.linalg.norm(off)), 0.0, PLACE)
+        size = 2 * float(np.sqrt(abs(area) / np.pi))
+        tally.near(f"{where}: hole.{number}, diameter", size, hole["diameter"], PLACE)
 
 
 def free(points):
