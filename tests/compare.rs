@@ -113,6 +113,27 @@ fn parts_that_come_and_go_are_named() {
     assert!(found.work() && found.spec.iter().any(|change| change.what == "plate" && change.before.is_none()));
 }
 
+/// What closes a notch and gives its strength back is made of tube and plate: another wall is another tube.
+#[test]
+fn liners_and_doublers_are_parts() {
+    let plate = HERON.find("# Column bracket: square").unwrap();
+    let old = &HERON[..plate];
+    let new =
+        old.replace("wall = \"0.120 in\"", "wall = \"0.095 in\"").replace("wall = \"1/8 in\"", "wall = \"3/16 in\"");
+    let found = compare(&made(old), &made(&new)).unwrap();
+    let liner = part(&found, "liner left rail notch");
+    assert_eq!(liner.verdict, Verdict::Again);
+    assert_eq!(liner.why, "wall 0.095 in (2.41 mm), was 0.120 in (3.05 mm)");
+    for face in ["left", "right"] {
+        let doubler = part(&found, &format!("doubler left rail notch {face}"));
+        assert_eq!(doubler.verdict, Verdict::Again);
+        assert!(doubler.why.starts_with("0.188 in (4.76 mm) thick, was 0.125 in"), "{}", doubler.why);
+    }
+    assert!(matches!(part(&found, "notch left rail notch").verdict, Verdict::Same | Verdict::Fits));
+    let found = compare(&made(old), &made(old)).unwrap();
+    assert!(found.parts.iter().all(|part| part.verdict == Verdict::Same), "{:#?}", found.parts);
+}
+
 #[test]
 fn a_package_that_was_touched_is_doubted_and_one_without_a_spec_is_refused() {
     let good = made(&slim());

@@ -41,6 +41,7 @@ mod play;
 mod quantity;
 mod rail_solids;
 mod reaction;
+mod record;
 mod reference;
 mod rubbish;
 mod samples;

@@ -3,6 +3,7 @@
 //! Both specs are read and solved anew, as the audit does; a package that is not as its manifest says is told.
 
 mod parts;
+mod rails;
 mod spec;
 
 use std::collections::BTreeMap;

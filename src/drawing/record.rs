@@ -176,10 +176,17 @@ pub fn record(spec: &Spec, solution: &Solution, findings: &[Finding], files: &[F
     pages.signatures(&["builder", "checker", "certifier"]);
     if !files.is_empty() {
         pages.section("Files of this package");
-        let mut table = Table::new(&[("file", 58.0), ("what it is", 58.0), ("SHA-256", 70.0)]);
+        // Half a hash on a line: two lines a file.
+        let mut table = Table::new(&[("file, and what it is", 110.0), ("SHA-256", 76.0)]);
         for file in files {
-            let hash = file.sha256.clone().unwrap_or_else(|| "see manifest.json".to_owned());
-            table.row([file.path.clone(), file.what.clone(), hash]);
+            let hash = file.sha256.as_ref().map_or_else(
+                || "see manifest.json".to_owned(),
+                |hash| match hash.split_at_checked(hash.len() / 2) {
+                    Some((first, second)) => format!("{first}\n{second}"),
+                    None => hash.clone(),
+                },
+            );
+            table.row([format!("{}\n{}", file.path, file.what), hash]);
         }
         pages.files(&table);
     }

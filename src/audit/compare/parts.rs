@@ -2,19 +2,26 @@
 
 use serde::Serialize;
 
-use super::Plan;
+use super::{Plan, rails};
 use crate::geometry::Vec2;
 use crate::quantity::both_units;
 use crate::solve::member::{Member, members};
-use crate::solve::solution::{HoleResult, NotchResult, PlateResult, ShaftResult, Vertex};
+use crate::solve::rail_hole::{self, RailHole};
+use crate::solve::solution::{HoleResult, LinerResult, NotchResult, PlateResult, ShaftResult, Vertex};
+use crate::solve::{doubler_part, liner_part};
 use crate::spec::Spec;
 use crate::spec::types::Shaft;
 
 /// Differences (mm or deg) under this are rounding.
-const SAME: f64 = 1e-6;
+pub(super) const SAME: f64 = 1e-6;
 /// A hole or an edge of a plate that moves by less (mm) is made as well as before: a centre punch's own error.
 /// Common practice, no source.
 const DRILLED: f64 = 0.25;
+/// Whether something moved by this (mm) is made as well as before.
+pub(super) fn within_punch(by: f64) -> bool {
+    by <= DRILLED
+}
+
 /// Two clocks or twists this near (deg) are one: what an angle block sets. Common practice, no source.
 const TURNED: f64 = 0.5;
 
@@ -77,6 +84,24 @@ pub(super) fn parts(old: &Plan, new: &Plan) -> Vec<PartChange> {
     each(&mut all, "notch", &notches(old), &notches(new), |i, j| {
         notch(spec, &old.solution.notches[i], &new.solution.notches[j])
     });
+    let liners = |plan: &Plan| -> Vec<(String, LinerResult)> {
+        let all = (0..plan.solution.notches.len()).filter_map(|i| liner_part::of(&plan.solution, i));
+        all.map(|part| (part.name, part.liner.clone())).collect()
+    };
+    let (was, is) = (liners(old), liners(new));
+    let names = |all: &[(String, LinerResult)]| all.iter().map(|(name, _)| name.clone()).collect::<Vec<_>>();
+    each(&mut all, "", &names(&was), &names(&is), |i, j| rails::liner(spec, &was[i].1, &is[j].1));
+    let (was, is) = (doubler_part::plates(&old.solution), doubler_part::plates(&new.solution));
+    let names = |all: &[PlateResult]| all.iter().map(|plate| plate.name.clone()).collect::<Vec<_>>();
+    each(&mut all, "", &names(&was), &names(&is), |i, j| plate(spec, &was[i], &is[j]));
+    let drilled = |plan: &Plan| -> Vec<(String, Vec<RailHole>)> {
+        let rails = plan.solution.rails.iter();
+        let holes = rails.map(|rail| (rail.name.clone(), rail_hole::holes(&plan.solution, rail)));
+        holes.filter(|(_, holes)| !holes.is_empty()).collect()
+    };
+    let (was, is) = (drilled(old), drilled(new));
+    let names = |all: &[(String, Vec<RailHole>)]| all.iter().map(|(name, _)| name.clone()).collect::<Vec<_>>();
+    each(&mut all, "holes in", &names(&was), &names(&is), |i, j| rails::holes(spec, &was[i].1, &is[j].1));
     let joints = |plan: &Plan| plan.spec.joints.iter().map(|joint| joint.name.clone()).collect::<Vec<_>>();
     each(&mut all, "joint", &joints(old), &joints(new), |i, j| {
         let words = |plan: &Plan, i: usize| {
@@ -107,27 +132,27 @@ fn each(
             Some(i) => judge(i, j),
             None => (Verdict::New, "not in the older package".to_owned()),
         };
-        all.push(PartChange { part: format!("{kind} {name}"), verdict, why });
+        all.push(PartChange { part: format!("{kind} {name}").trim().to_owned(), verdict, why });
     }
     for name in old.iter().filter(|name| !new.contains(name)) {
         let why = "not in the newer package".to_owned();
-        all.push(PartChange { part: format!("{kind} {name}"), verdict: Verdict::Gone, why });
+        all.push(PartChange { part: format!("{kind} {name}").trim().to_owned(), verdict: Verdict::Gone, why });
     }
 }
 
 /// What differs, and whether the older part is within tolerance all the same.
 #[derive(Default)]
-struct Why {
+pub(super) struct Why {
     again: Vec<String>,
     fits: Vec<String>,
 }
 
 impl Why {
-    fn add(&mut self, within: bool, words: String) {
+    pub(super) fn add(&mut self, within: bool, words: String) {
         if within { self.fits.push(words) } else { self.again.push(words) }
     }
 
-    fn verdict(self) -> (Verdict, String) {
+    pub(super) fn verdict(self) -> (Verdict, String) {
         match (self.again.is_empty(), self.fits.is_empty()) {
             (true, true) => (Verdict::Same, String::new()),
             (true, false) => (Verdict::Fits, format!("{}; within tolerance", self.fits.join("; "))),
