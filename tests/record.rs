@@ -33,7 +33,7 @@ fn both() -> [String; 2] {
     let html = std::str::from_utf8(&heron()["record/build-record.html"]).unwrap();
     let options = roxmltree::ParsingOptions { allow_dtd: true, ..Default::default() };
     let page = roxmltree::Document::parse_with_options(html, options).unwrap();
-    let text = page.descendants().filter(|node| node.is_text()).filter_map(|node| node.text());
+    let text = page.descendants().filter(roxmltree::Node::is_text).filter_map(|node| node.text());
     [print, text.map(letters).collect()]
 }
 
