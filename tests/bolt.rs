@@ -1,5 +1,6 @@
 //! Bolts through several plates and rails.
 
+use std::collections::BTreeMap;
 use std::f64::consts::PI;
 
 use yokeline::audit::{self, AuditReport};
@@ -228,4 +229,34 @@ fn holes_of_a_rail_are_judged() {
     assert!(says && !rail_part::is_made(&corner.solution, &corner.solution.rails[0]));
     let crossed = "\n[[bolt]]\nname = \"second\"\nbolt = \"5/16 normal\"\nfrom = [20, -9, 4.2]\nto = [20, -11.5, 4.2]";
     assert_eq!(of(&format!("from = [20, -9, 4]\nto = [20, -11.5, 4]{crossed}")).status, Status::Fail);
+}
+
+/// Under a doubler the hole goes through that too, and the rule says so.
+#[test]
+fn a_hole_under_a_doubler_is_told() {
+    // The doublers reach one depth of the rail, 4 in, past the notch on either side; the notch begins 15.3 in along.
+    let solved = with("from = [17, -9, 3.5]\nto = [17, -11.5, 3.5]");
+    let says: Vec<&str> =
+        solved.findings.iter().filter(|row| row.rule == "rail-hole").map(|row| row.message.as_str()).collect();
+    assert!(says.iter().any(|message| message.contains("doubler of \"left rail notch\" on the right")), "{says:?}");
+}
+
+/// Papers and solid of a rail drilled elsewhere, put into the package: each is refused at the hole.
+#[test]
+fn a_hole_moved_is_found() {
+    let [right, wrong] = ["4", "3.996"].map(|z| format!("from = [20, -9, {z}]\nto = [20, -11.5, {z}]"));
+    let other = pipeline::make(text(&wrong).as_bytes(), &with(&wrong), &mut |_| ()).unwrap();
+    let spoiled = ["print/drill-left-rail.pdf", "solids/rail-left-rail.step"];
+    let mut files: BTreeMap<String, Vec<u8>> = other
+        .into_iter()
+        .filter(|file| spoiled.contains(&file.path.as_str()))
+        .map(|file| (file.path, file.bytes))
+        .collect();
+    files.insert("linkage.toml".into(), text(&right).into_bytes());
+    let report = audit::audit(&files);
+    let named = |file: &str, what: &str| {
+        report.lines.iter().any(|line| !line.good && line.file == file && line.what.contains(what))
+    };
+    assert!(named(spoiled[0], "hole 1, bolt long bolt, centre up"));
+    assert!(named(spoiled[1], "edges of notches, off the outline to cut"));
 }

@@ -1,5 +1,6 @@
 //! The drilling drawing and the check strips.
 
+use yokeline::audit;
 use yokeline::drawing::{Item, Sheet, drilling, strip};
 use yokeline::pipeline::{self, Solved};
 use yokeline::solve::strip::strips;
@@ -103,4 +104,23 @@ fn rows_of_holes() {
     assert!(rows.windows(2).all(|two| two[1].bounds[1].y < two[0].bounds[0].y));
     let sheets = strip::sheets(&solved.spec, &solved.solution, 0);
     assert!(texts(&sheets).iter().any(|text| text == "row at v 0.750 in [19.05 mm]"));
+}
+
+/// A drawing of a bracket bent otherwise, put into the package: refused at the bend.
+#[test]
+fn a_bend_drawn_otherwise_is_found() {
+    const FILE: &str = "drawings/drilling-dash-drop-bracket.pdf";
+    for (other, what) in [("angle  = \"89 deg\"", "bend foot, turn"), ("angle  = \"90 deg\"", "bend foot, way")] {
+        let way = if other.contains("90") { "up" } else { "down" };
+        let text =
+            MOUNTS.replacen("angle  = \"90 deg\"\nway    = \"down\"", &format!("{other}\nway    = \"{way}\""), 1);
+        assert_ne!(text, MOUNTS);
+        let solved = pipeline::solve("linkage.toml", text.as_bytes(), &mut |_| ()).unwrap();
+        let made = pipeline::make(text.as_bytes(), &solved, &mut |_| ()).unwrap();
+        let drawing = made.into_iter().find(|file| file.path == FILE).unwrap().bytes;
+        let files = [("linkage.toml".to_owned(), MOUNTS.as_bytes().to_vec()), (FILE.to_owned(), drawing)];
+        let report = audit::audit(&files.into_iter().collect());
+        let found = report.lines.iter().any(|line| !line.good && line.file == FILE && line.what.contains(what));
+        assert!(found, "{what}");
+    }
 }

@@ -3,11 +3,12 @@
 use super::{Confidence, Rule, number};
 use crate::check::Status;
 use crate::check::case::{Case, SLACK};
+use crate::check::outline::contains;
 use crate::geometry::split::distance;
 use crate::geometry::{Path, Vec2};
 use crate::solve::rail_hole::{self, RailHole};
 use crate::solve::rail_part::{self, Strip};
-use crate::solve::solution::RailResult;
+use crate::solve::solution::{RailResult, Solution};
 
 pub(super) const RULE: Rule = Rule {
     code: "rail-hole",
@@ -35,6 +36,13 @@ fn judge(case: &mut Case<'_>) {
             } else {
                 case.at_least(&subject, "centre to edge", found, need, "mm", "move the bolt");
             }
+            for (notch, face) in doublers(solution, rail, hole) {
+                let message = format!(
+                    "the hole goes through the doubler of \"{notch}\" on the {face} too: drill both together once it is on, and \
+                     take a bolt longer by its thickness"
+                );
+                case.say(Status::Warn, &subject, (None, None), "", &message);
+            }
             if rail_hole::flat(rail, hole).is_none() {
                 let message = "the hole does not lie wholly on a flat of the rail: move the bolt, or weld in a sleeve \
                                with faces for head and washer";
@@ -42,6 +50,16 @@ fn judge(case: &mut Case<'_>) {
             }
         }
     }
+}
+
+/// Doublers that lie over a hole: notch and face.
+fn doublers<'a>(solution: &'a Solution, rail: &RailResult, hole: &RailHole) -> Vec<(&'a str, &'a str)> {
+    let own = solution.notches.iter().filter(|notch| notch.rail == rail.name);
+    let all = own.flat_map(|notch| notch.doublers.iter().map(move |doubler| (notch, doubler)));
+    let over = |outline: &Vec<Vec2>| rail_part::turns(rail).any(|by| contains(outline, hole.at + Vec2::new(0.0, by)));
+    all.filter(|(_, doubler)| doubler.on_rail.iter().filter(|outline| over(outline)).count() % 2 == 1)
+        .map(|(notch, doubler)| (notch.name.as_str(), doubler.face.as_str()))
+        .collect()
 }
 
 /// From a hole's centre to the nearest notch, end or lip.
