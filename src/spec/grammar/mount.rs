@@ -8,7 +8,8 @@ pub(super) static MOUNT: Keys = keys(
     "What holds the column's `tube`: at the dash a bracket with a split clamp, at floor or firewall a plate with another. \
      Each is a tab of sheet that stands in the plane of the column's axis, with a foot bent square onto the face, and two \
      equal clamp halves bent round the tube, whose ears take the tab between them. The parts come as plates and bolts, \
-     named after the mount.",
+     named after the mount. The tab is cut to the angle between column and face, so nothing goes under it; the record \
+     states the wedge, its thick side and its rise that a clamp or bracket without that angle would want there.",
     &[
         Key::may("keep_clear", Kind::Table(&KEEP_CLEAR), "not judged", "tube that must stay free of clamps"),
         Key::may("dash", Kind::Table(&DASH), "none", "bracket and clamp on a face under or before the dash"),
