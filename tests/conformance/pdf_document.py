@@ -4,6 +4,7 @@ Readers: qpdf (structure), pikepdf (boxes, print dialogue), poppler (fonts); tex
 Keys: ISO 32000-1:2008, 12.2 (viewer preferences) and 14.11.2 (page boxes), from memory.
 """
 
+import re
 import subprocess
 
 import pikepdf
@@ -94,6 +95,53 @@ def check_bookmarks(tally, file):
     tally.ok(f"{file.name}: a bookmark a page", leaves == wanted, f"{leaves} for {count} pages")
 
 
+def check_contents(tally, file):
+    """The contents, the bookmarks and the numbers in the margin of a print book, against its pages by poppler."""
+    command = ["pdftotext", "-layout", file, "-"]
+    texts = subprocess.run(command, capture_output=True, text=True, check=True).stdout.split("\f")[:-1]
+    with pikepdf.open(file) as pdf:
+        places = {page.obj.objgen: number for number, page in enumerate(pdf.pages, 1)}
+        with pdf.open_outline() as outline:
+            tops = [(top.title, places.get(top.destination[0].objgen)) for top in outline.root]
+    numbered = [number for number, text in enumerate(texts, 1) if f"page {number} of {len(texts)}" not in text]
+    tally.ok(f"{file.name}: every page has its number", not numbered, f"not {numbered}")
+    listed, before = [], 0
+    for text in texts:
+        lines = text.split("\n")
+        heads = [line.index("page") for line in lines if re.match(r"\s+page\s+what\s+sheets\s+scale\s+file", line)]
+        if "Contents" not in text or not heads:
+            break
+        before += 1
+        # A number further in belongs to a broken cell.
+        rows = [re.match(r"( +)(\d+)  +\S", line) for line in lines]
+        listed += [int(row[2]) for row in rows if row and abs(len(row[1]) - heads[0]) <= 2]
+    parts = [place for title, place in tops if title != "Contents"]
+    tally.ok(
+        f"{file.name}: contents and bookmarks name the same pages",
+        listed == parts and listed[:1] == [before + 1],
+        f"{before} of contents, then {listed}; bookmarks {parts}",
+    )
+
+
+def check_glyphs(tally, file):
+    """No letter is glyph 0, the empty box: a reader of text does not see it, a reader of paper does."""
+    boxes, letters = [], 0
+    with pikepdf.open(file) as pdf:
+        drawn = {}
+        for number, page in enumerate(pdf.pages, 1):
+            drawn[number] = [page, *{form.objgen: form for form in page.Resources.get("/XObject", {}).values()}.values()]
+        for number, streams in drawn.items():
+            for stream in streams:
+                for operands, operator in pikepdf.parse_content_stream(stream, "Tj TJ"):
+                    runs = operands[0] if str(operator) == "TJ" else operands
+                    # Two bytes a letter, the font's own glyph numbers (Identity-H, ISO 32000-1, 9.7.5.2).
+                    for codes in (bytes(run) for run in runs if isinstance(run, pikepdf.String)):
+                        letters += len(codes) // 2
+                        if any(codes[i : i + 2] == b"\0\0" for i in range(0, len(codes), 2)):
+                            boxes.append(number)
+    tally.ok(f"{file.name}: every letter has its glyph", letters > 100 and not boxes, f"{letters} letters, boxes on {boxes}")
+
+
 def check_fonts(tally, file):
     lines = subprocess.run(["pdffonts", file], capture_output=True, text=True, check=True).stdout.split("\n")[2:]
     # Columns from the right: object (2), unicode map, subset, embedded.
@@ -152,8 +200,39 @@ def run(tally, package, scratch):
         check_bookmarks(tally, file)
         if file.parent.name == "print":
             check_printing(tally, file)
+        if file.name == "all.pdf":
+            check_contents(tally, file)
+            check_glyphs(tally, file)
     for file in package.files("print/*.pdf")[:1]:
         spoil(tally, file, scratch / file.name, package)
+    for file in package.files("print/all.pdf"):
+        misplace(tally, file, scratch / file.name)
+        empty(tally, file, scratch / file.name)
+
+
+def misplace(tally, file, bad):
+    """A book whose third page comes second."""
+    with pikepdf.open(file) as pdf:
+        page = pdf.pages[2]
+        del pdf.pages[2]
+        pdf.pages.insert(1, page)
+        pdf.save(bad)
+    tally.refuses("a book with two pages changed over", "every page has its number", check_contents, bad)
+    tally.refuses("a book with two pages changed over", "name the same pages", check_contents, bad)
+
+
+def empty(tally, file, bad):
+    """A document with one letter turned into the empty box."""
+    with pikepdf.open(file) as pdf:
+        page = pdf.pages[-1]
+        commands = pikepdf.parse_content_stream(page)
+        shown = next(i for i, (_, operator) in enumerate(commands) if str(operator) in ("Tj", "TJ"))
+        operands, operator = commands[shown]
+        run = bytes(operands[0] if str(operator) == "Tj" else next(o for o in operands[0] if isinstance(o, pikepdf.String)))
+        commands[shown] = ([pikepdf.String(b"\0\0" + run[2:])], pikepdf.Operator("Tj"))
+        page.Contents = pdf.make_stream(pikepdf.unparse_content_stream(commands))
+        pdf.save(bad)
+    tally.refuses("a letter that is an empty box", "has its glyph", check_glyphs, bad)
 
 
 def spoil(tally, file, bad, package):

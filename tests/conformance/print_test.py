@@ -46,6 +46,7 @@ def run(tally, file, scratch):
     pdf_document.check_structure(tally, file)
     pdf_document.check_printing(tally, file)
     pdf_document.check_fonts(tally, file)
+    pdf_document.check_glyphs(tally, file)
     bad = scratch / file.name
     rewrite(file, bad, lambda stream: b"1.002 0 0 1.002 0 0 cm\n" + stream)
     for key in LENGTHS:
