@@ -359,13 +359,13 @@ pub(super) fn bolts(spec: &Spec, solution: &Solution) -> Table {
 }
 
 pub(super) fn order(spec: &Spec, solution: &Solution) -> Table {
-    let mut table = Table::new(&[("item", 30.0), ("what", 80.0), ("quantity", 20.0), ("length", 36.0)]);
+    let mut table = Table::new(&[("item", 22.0), ("what", 97.0), ("quantity", 18.0), ("length", 45.0)]);
     for line in &solution.order {
         table.row([
             line.item.clone(),
             line.what.clone(),
             line.quantity.to_string(),
-            line.length.map_or_else(String::new, |length| value::two_lines(&spec.build, length)),
+            line.length.map_or_else(String::new, |length| value::both(&spec.build, length)),
         ]);
     }
     table

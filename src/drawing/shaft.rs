@@ -12,7 +12,7 @@ use super::dimension::{Call, Linear, Stacked, calls, centre_mark, linear, linear
 use super::layout::{Area, BODY, LARGE, label};
 use super::shaft_groove::{self, Cut};
 use super::sheet::{Anchor, Role, Sheet};
-use super::table::Pages;
+use super::table::{self, Pages};
 use super::title_block::{self, Heading};
 use super::value;
 use super::{shaft_detail, shaft_end, shaft_words};
@@ -25,6 +25,8 @@ use crate::spec::types::{Projection, Shaft};
 
 /// Scales of ISO 5455 that are tried, largest first.
 const SCALES: [f64; 6] = [1.0, 0.5, 0.2, 0.1, 0.05, 0.02];
+/// From the view's words to the heading under them (mm).
+const OFF: f64 = 2.5;
 /// White gap of a broken view (mm on paper).
 const BREAK: f64 = 7.0;
 /// Room round the end view for its labels, in all (mm).
@@ -134,13 +136,15 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
     draw_lengths(&mut sheet, spec, shaft, result, bar, &views);
     shaft_end::draw(&mut sheet, spec, index, result, bar, &views);
 
-    let table = shaft_words::spots(spec, solution, index);
+    let spots = shaft_words::spots(spec, solution, index);
     let details = shaft_detail::details(&result.dimples, views.scale);
-    let written = |close: bool| {
-        let mut pages = Pages::under(sheet.clone(), body, bottom).close(close);
-        if !table.rows.is_empty() {
+    // One sheet where it can be: the words then stand closer, the notes without a heading of their own, and at last
+    // right under the view.
+    let mut sheets = table::fewest([(false, OFF), (true, OFF), (true, 0.0)], |(close, off)| {
+        let mut pages = Pages::under(sheet.clone(), body, bottom - off).close(close);
+        if !spots.rows.is_empty() {
             pages.section("Spots under the set screws");
-            pages.table(&table);
+            pages.table(&spots);
         }
         shaft_detail::set(&mut pages, spec, &details);
         pages.section(if close { "Order of work, notes" } else { "Order of work" });
@@ -150,15 +154,7 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
         }
         pages.notes(&shaft_words::notes(spec, solution, index, result));
         pages.finish()
-    };
-    // One sheet where it can be: the words then stand closer, the notes without a heading of their own.
-    let mut sheets = written(false);
-    if sheets.len() > 1 {
-        let close = written(true);
-        if close.len() < sheets.len() {
-            sheets = close;
-        }
-    }
+    });
 
     let scale = shaft_words::scale(views.scale);
     let broken = if views.parts.is_some() { ", broken" } else { "" };
