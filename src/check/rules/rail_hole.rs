@@ -38,8 +38,7 @@ fn judge(case: &mut Case<'_>) {
             }
             for (notch, face) in doublers(solution, rail, hole) {
                 let message = format!(
-                    "the hole goes through the doubler of \"{notch}\" on the {face} too: drill both together once it is on, and \
-                     take a bolt longer by its thickness"
+                    "the hole goes through the doubler of \"{notch}\" on the {face}, which is to have none: move the bolt"
                 );
                 case.say(Status::Warn, &subject, (None, None), "", &message);
             }
