@@ -51,3 +51,19 @@ fn a_radius_wider_than_the_opening_is_cut_down() {
     // The tube's edge is some 250 mm round, and neither stands off it by more than half a millimetre.
     assert!((wide - usual).abs() <= 0.5 * 250.0, "{wide} against {usual}");
 }
+
+/// A hole saw wider than the notch leaves its own circle and no more: area pi r², from outside by what a polyline may.
+#[test]
+fn a_radius_wider_than_the_notch_leaves_its_circle() {
+    let text: String =
+        crate::common::HERON.lines().filter(|line| !line.starts_with("liner ")).fold(String::new(), |text, line| {
+            let line = if line.starts_with("corner    = ") { "corner    = \"3 in\"" } else { line };
+            text + line + "\n"
+        });
+    let solved = yokeline::pipeline::solve("linkage.toml", text.as_bytes(), &mut |_| ()).unwrap();
+    let shop = &solved.solution.notches[0].shop;
+    assert_eq!(shop.len(), 1, "one loop");
+    let area: f64 = shop[0].iter().zip(shop[0].iter().cycle().skip(1)).map(|(a, b)| 0.5 * a.cross(*b)).sum();
+    let circle = |radius: f64| std::f64::consts::PI * radius * radius;
+    assert!((circle(76.2)..circle(76.2 + 0.02)).contains(&area), "{area} beside {}", circle(76.2));
+}

@@ -12,7 +12,7 @@
 //! outline's closing lines there are no edge. Metal cut loose on all sides
 //! falls out: the outline to cut has no islands.
 
-use std::f64::consts::PI;
+use std::f64::consts::{FRAC_PI_2, PI};
 
 use crate::geometry::contour::{self, Loop};
 use crate::geometry::segment::{self, nearest_on};
@@ -31,6 +31,9 @@ const PAST: f64 = 0.5 * OUTLINE;
 
 /// Spacing (mm) of the places at which the edge is tried.
 const SPACING: f64 = 0.75;
+
+/// So many discs are made one at once.
+const HANDFUL: usize = 8;
 
 /// Where the metal ends: the lips (least and greatest v) of a channel, the rail's ends.
 #[derive(Debug, Clone, Copy)]
@@ -107,7 +110,7 @@ pub(super) fn rounded(traced: &[Vec<Vec2>], radius: f64, bounds: Bounds) -> Vec<
         if discs.is_empty() {
             break;
         }
-        polygons.extend(discs);
+        polygons.extend(united(discs, bounds.girth));
         let loops = contour::union(&polygons, bounds.girth);
         if loops.iter().any(|l| l.turns != 0) {
             return loops;
@@ -115,6 +118,24 @@ pub(super) fn rounded(traced: &[Vec<Vec2>], radius: f64, bounds: Bounds) -> Vec<
         polygons = loops.into_iter().map(|l| l.points).filter(|points| contour::area(points) > 0.0).collect();
     }
     as_loops(&polygons)
+}
+
+/// Discs by the handful, so that no step sees many sides: a wide radius along a small outline asks for hundreds that lie
+/// nearly on each other. What they surround falls out, as it does of the whole.
+fn united(discs: Vec<Vec<Vec2>>, girth: Option<f64>) -> Vec<Vec<Vec2>> {
+    let mut groups: Vec<Vec<Vec<Vec2>>> = discs.chunks(HANDFUL).map(<[_]>::to_vec).collect();
+    while groups.len() > 1 {
+        let mut wider = Vec::new();
+        for two in groups.chunks(2) {
+            let loops = contour::union(&two.concat(), girth);
+            if loops.iter().any(|l| l.turns != 0) {
+                return discs;
+            }
+            wider.push(loops.into_iter().map(|l| l.points).filter(|points| contour::area(points) > 0.0).collect());
+        }
+        groups = wider;
+    }
+    groups.pop().unwrap_or_default()
 }
 
 /// Widest opening (mm) that rounding may leave between a tube and the edge it is welded to: a close fit by file. Common
@@ -152,7 +173,7 @@ pub(super) fn rounded_under(edge: &[Vec<Vec2>], radius: f64, bounds: Bounds) -> 
 
 /// Centre lines of the discs that a loop lacks.
 fn runs_for(polygon: &[Vec2], radius: f64, bounds: &Bounds) -> Vec<(Vec2, Vec2)> {
-    let places = places(polygon, bounds);
+    let places = places(polygon, radius, bounds);
     let edge: Vec<(Vec2, Vec2)> = sides(polygon).filter(|&(a, b)| !bounds.bare(a, b)).collect();
     let fits = |place: &Place| {
         let centre = place.at - place.out * radius;
@@ -231,23 +252,43 @@ fn seed(places: &[Place], radius: f64) -> Runs {
 }
 
 /// Places along a loop at which a disc is asked for.
-fn places(polygon: &[Vec2], bounds: &Bounds) -> Vec<Place> {
+///
+/// Where sides follow a curve the way out turns along each of them, as the curve's does: a disc of the curve's own radius
+/// then has its centre in the curve's, and not beside it.
+fn places(polygon: &[Vec2], radius: f64, bounds: &Bounds) -> Vec<Place> {
     let count = polygon.len();
+    let curve = 4.0 * libm::acos(radius / (radius + OUTLINE));
+    // Unit vectors along the side before a corner and the one after it.
+    let ways = |i: usize| {
+        let [before, at, after] = [i + count - 1, i, i + 1].map(|k| polygon[k % count]);
+        Some(((at - before).unit()?, (after - at).unit()?))
+    };
+    // The way out at a corner for a side beside it: between both sides' where they follow a curve, else its own.
+    let out_at = |i: usize, side: Vec2| match ways(i) {
+        Some((back, ahead)) if back.cross(ahead).abs() <= libm::sin(curve.min(FRAC_PI_2)) && back.dot(ahead) > 0.0 => {
+            -(back + ahead).left()
+        }
+        _ => -side.left(),
+    };
     let mut places = Vec::new();
     for (i, (a, b)) in sides(polygon).enumerate() {
-        let before = polygon[(i + count - 1) % count];
-        let (Some(back), Some(ahead)) = ((a - before).unit(), (b - a).unit()) else { continue };
-        let (bare_back, bare) = (bounds.bare(before, a), bounds.bare(a, b));
-        let out = -(back + ahead).left();
+        let Some((back, ahead)) = ways(i) else { continue };
+        let (bare_back, bare) = (bounds.bare(polygon[(i + count - 1) % count], a), bounds.bare(a, b));
         // At a corner of the metal left that points into what is removed no disc can touch, and none is asked for.
         let points_in = back.cross(ahead) < -FITS.min(0.1);
-        if let Some(out) = out.unit() {
+        if let Some(out) = (-(back + ahead).left()).unit() {
             places.push(Place { at: a, out, bare: bare_back || bare || points_in });
         }
         let pieces = ((b - a).length() / SPACING).ceil().max(1.0) as usize;
+        if pieces == 1 {
+            continue;
+        }
+        let [from, to] = [i, i + 1].map(|k| out_at(k % count, ahead).unit());
+        let (from, to) = (from.unwrap_or(-ahead.left()), to.unwrap_or(-ahead.left()));
         for k in 1..pieces {
-            let at = a + (b - a) * (k as f64 / pieces as f64);
-            places.push(Place { at, out: -ahead.left(), bare });
+            let along = k as f64 / pieces as f64;
+            let out = (from * (1.0 - along) + to * along).unit().unwrap_or(-ahead.left());
+            places.push(Place { at: a + (b - a) * along, out, bare });
         }
     }
     places
