@@ -151,3 +151,56 @@ fn two_strands_too_near_to_each_other_are_left_alone() {
     ];
     assert_eq!(hug::along(&points, &|_, _| false, 0.0), None);
 }
+
+/// An ellipse in straight pieces and arcs alone: still proved, without a kink that is felt, and few. Its curvature at the
+/// ends of its axes, a/b² and b/a² (any handbook), is met by the arcs there.
+#[test]
+fn an_ellipse_becomes_arcs_alone() {
+    let (a, b) = (70.0, 24.0);
+    let points: Vec<Vec2> =
+        (0..1200).map(|k| Vec2::polar(TAU * (f64::from(k) + 0.5) / 1200.0)).map(|q| p(a * q.x, b * q.y)).collect();
+    let path = hug::in_arcs(&points, &|_, _| false, 0.0).unwrap();
+    proved(&points, &path, &|_| false);
+    assert!(path.pieces.len() < 90, "{}", path.pieces.len());
+    assert!(kinks(&path).iter().all(|kink| kink.abs() < 2.1e-3), "{:?}", kinks(&path));
+    let mut radii = Vec::new();
+    for (_, piece) in path.runs() {
+        match *piece {
+            Piece::Arc { major, minor, .. } => {
+                assert!((major.length() - minor.length()).abs() < 1e-9);
+                radii.push(major.length());
+            }
+            Piece::Line { .. } => {}
+            Piece::Cubic { .. } => panic!("{piece:?}"),
+        }
+    }
+    let (least, most) = radii.iter().fold((f64::MAX, 0.0f64), |(low, high), r| (low.min(*r), high.max(*r)));
+    assert!((least / (b * b / a) - 1.0).abs() < 0.05 && (most / (a * a / b) - 1.0).abs() < 0.1, "{least} {most}");
+}
+
+/// A half plate: the cut is followed, the plate's own straight edges, aslant too, are kept to the last bit.
+#[test]
+fn own_edges_stay_as_they_are() {
+    // What is cut away lies to the left: the plate's edge runs clockwise about the plate.
+    let cut = ring(p(0.0, 0.0), 20.0).into_iter().filter(|q| q.y > 0.0);
+    let own = [
+        p(-20.002, 0.0),
+        p(-40.0, 0.0),
+        p(-60.0, 12.0),
+        p(-60.0, 50.0),
+        p(60.0, 50.0),
+        p(60.0, 12.0),
+        p(40.0, 0.0),
+        p(20.002, 0.0),
+    ];
+    let points: Vec<Vec2> = cut.chain(own).collect();
+    let is_own = |a: Vec2, b: Vec2| own.contains(&a) && own.contains(&b) && (a.y > 0.0 || b.y > 0.0 || a.x * b.x > 0.0);
+    let path = hug::in_arcs(&points, &is_own, 0.0).unwrap();
+    for corner in &own[1..7] {
+        let nearest = path.runs().map(|(at, _)| (at - *corner).length()).fold(f64::MAX, f64::min);
+        assert!(nearest < 1e-12, "{corner:?} is off by {nearest}");
+    }
+    let cut: Vec<f64> = path.flattened(1e-4).iter().map(|at| at.length()).filter(|r| *r < 25.0).collect();
+    assert!(cut.len() > 20 && cut.iter().all(|r| (20.0..20.0 + FARTHEST + 0.005).contains(r)), "{cut:?}");
+    assert!(path.pieces.len() < 16, "{:?}", path.pieces);
+}

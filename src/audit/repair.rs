@@ -5,6 +5,7 @@ use super::package::Plan;
 use super::paper::{curve, mark};
 use super::template::Loop;
 use crate::geometry::{Path, Vec2};
+use crate::solve::doubler_part;
 use crate::solve::files::RepairPart;
 
 /// Heading of its template.
@@ -23,28 +24,23 @@ pub(super) fn loops(
     file: &str,
 ) -> (Vec<Loop>, f64) {
     let notch = &plan.solution.notches[i];
-    let (outlines, from): (Vec<&Vec<Vec2>>, f64) = match part {
-        RepairPart::Liner => (notch.liner.iter().map(|liner| &liner.outline).collect(), 0.0),
+    let (outlines, from): (Vec<Path>, f64) = match part {
+        RepairPart::Liner => {
+            (notch.liner.iter().filter_map(|liner| Path::polyline(&liner.outline, true)).collect(), 0.0)
+        }
         // Its drawing counts up from the plate's lower edge.
         RepairPart::Doubler(number) => {
-            (notch.doublers.get(number).iter().flat_map(|doubler| &doubler.outline).collect(), mark(plan, i))
-        }
-    };
-    let foot = match part {
-        RepairPart::Liner => 0.0,
-        RepairPart::Doubler(_) => {
-            outlines.iter().flat_map(|points| points.iter()).map(|p| p.y).fold(f64::INFINITY, f64::min)
+            let paths = notch.doublers.get(number).into_iter().flat_map(doubler_part::paths);
+            let paths: Vec<Path> = paths.collect();
+            let foot = paths.iter().map(|path| path.bounds().0.y).fold(f64::INFINITY, f64::min);
+            (paths.iter().map(|path| path.moved(Vec2::new(0.0, -foot))).collect(), mark(plan, i))
         }
     };
     let key = |n: usize| format!("outline.{}", n + 1);
     let planned: Vec<Loop> = outlines
         .iter()
         .enumerate()
-        .filter_map(|(n, points)| {
-            let lowered: Vec<Vec2> = points.iter().map(|p| Vec2::new(p.x, p.y - foot)).collect();
-            let path = Path::polyline(&lowered, true)?;
-            Some(Loop { key: key(n), what: key(n), curve: curve(&path), round: None, cut: true })
-        })
+        .map(|(n, path)| Loop { key: key(n), what: key(n), curve: curve(path), round: None, cut: true })
         .collect();
     if planned.is_empty() {
         report.wrong(file, "outline", "one in the solution", "none");

@@ -16,6 +16,7 @@ use super::value;
 use crate::geometry::{Path, Vec2, Vec3};
 use crate::quantity;
 use crate::solve::Solution;
+use crate::solve::doubler_part;
 use crate::solve::files::RepairPart;
 use crate::solve::solution::{DoublerResult, LinerResult, NotchResult, RailResult};
 use crate::spec::Spec;
@@ -203,7 +204,7 @@ fn doubler(
     doubler: &DoublerResult,
 ) -> Option<View> {
     let build = &spec.build;
-    let loops: Vec<Path> = doubler.outline.iter().filter_map(|points| Path::polyline(points, true)).collect();
+    let loops = doubler_part::paths(doubler);
     let (low, high) = outline::bounds(loops.iter())?;
     let (datum, words) = datum_of(spec, index)?;
     // The L stands on the plate's first end, told to a ten-thousandth from the mark.

@@ -1,8 +1,8 @@
 //! Doublers as plates of their own: what a shop cuts for them.
 
 use super::outline;
-use super::solution::{DoublerResult, OpeningResult, PlateResult, Solution, Vertex};
-use crate::geometry::{Path, Vec2};
+use super::solution::{DoublerResult, OpeningResult, PlateResult, Solution};
+use crate::geometry::Path;
 
 /// Every doubler of every notch as a flat plate in its own frame. One that its notch parts in two has no one outline and
 /// is left out.
@@ -21,27 +21,29 @@ pub fn plates(solution: &Solution) -> Vec<PlateResult> {
     plates
 }
 
+/// The loops of a doubler as paths, anticlockwise round the plate.
+pub fn paths(doubler: &DoublerResult) -> Vec<Path> {
+    if doubler.curves.is_empty() {
+        return doubler.outline.iter().filter_map(|points| Path::polyline(points, true)).collect();
+    }
+    doubler.curves.iter().filter_map(|vertices| outline::path(vertices)).collect()
+}
+
 fn plate(name: String, doubler: &DoublerResult) -> Option<PlateResult> {
-    let area = |points: &[Vec2]| Path::polyline(points, true).map_or(0.0, |path| path.area());
-    let (outer, inner): (Vec<_>, Vec<_>) = doubler.outline.iter().partition(|points| area(points) > 0.0);
-    let [outline] = outer[..] else { return None };
-    let straight = |points: &[Vec2]| points.iter().copied().map(Vertex::straight).collect::<Vec<_>>();
-    let openings = inner.into_iter().enumerate().map(|(i, points)| {
-        let mut outline = straight(points);
-        outline.reverse();
+    let (outer, inner): (Vec<Path>, Vec<Path>) = paths(doubler).into_iter().partition(|path| path.area() > 0.0);
+    let [whole] = &outer[..] else { return None };
+    let openings = inner.iter().enumerate().map(|(i, path)| {
+        let outline = outline::vertices(&path.reversed());
         OpeningResult { name: format!("notch {}", i + 1), outline, ..OpeningResult::default() }
     });
-    let openings: Vec<OpeningResult> = openings.collect();
-    let taken: f64 =
-        openings.iter().filter_map(|opening| outline::path(&opening.outline)).map(|path| path.area()).sum();
     Some(PlateResult {
         name,
         thick: doubler.thick,
         frame: doubler.frame.clone(),
-        area: area(outline) - taken,
-        outline: straight(outline),
+        area: whole.area() + inner.iter().map(Path::area).sum::<f64>(),
+        outline: outline::vertices(whole),
         holes: Vec::new(),
-        openings,
+        openings: openings.collect(),
         bends: Vec::new(),
     })
 }

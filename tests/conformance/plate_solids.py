@@ -49,9 +49,9 @@ def doublers(tally, package):
     for notch in package.results["notches"]:
         for doubler in notch.get("doublers", []):
             name = f"doubler {notch['name']} {doubler['face']}"
-            loops = [[{"at": point, "centre": None} for point in loop] for loop in doubler["outline"]]
+            loops = doubler["curves"]
             outer = [loop for loop in loops if enclosed(loop) > 0]
-            openings = [{"name": "", "outline": loop[::-1]} for loop in loops if enclosed(loop) < 0]
+            openings = [{"name": "", "outline": turned(loop)} for loop in loops if enclosed(loop) < 0]
             if len(outer) == 1:
                 wanted[f"{file_name(name)}.step"] = {
                     "name": name, "thick": doubler["thick"], "outline": outer[0], "holes": [], "openings": openings,
@@ -60,6 +60,14 @@ def doublers(tally, package):
     for file in found:
         if file.name in wanted:
             check(tally, file, wanted[file.name], package)
+
+
+def turned(loop):
+    """The same loop the other way round: a vertex holds the arc to its next."""
+    turned = []
+    for before, vertex in zip(loop[-1:] + loop[:-1], loop):
+        turned.append({**before, "at": vertex["at"], "clockwise": not before.get("clockwise", False)})
+    return turned[::-1]
 
 
 def enclosed(loop):

@@ -4,8 +4,9 @@ use std::f64::consts::PI;
 
 use super::{check_case, cylinder, heron, heron_rooms, long_cylinder, near, p, rail_of, spec_with};
 use yokeline::geometry::contour::{holds, sides};
-use yokeline::geometry::{Vec2, Vec3};
+use yokeline::geometry::{Vec2, Vec3, segment};
 use yokeline::solve::bodies::Room;
+use yokeline::solve::doubler_part;
 use yokeline::solve::notch::{NotchTrace, notch, result};
 use yokeline::solve::rail::RailShape;
 use yokeline::solve::solution::LinerResult;
@@ -239,6 +240,17 @@ fn the_roadsters_doublers_are_clear() {
             let (at, out) = rail.outside(on.x, on.y);
             near((seen - at - out * doubler.thick).length(), 0.0, 1e-9);
             near(out.dot(frame.w), 1.0, 1e-12);
+        }
+        // What is cut lies in the plate, and hardly less than it.
+        assert_eq!(doubler.curves.len(), doubler.outline.len());
+        for path in doubler_part::paths(doubler) {
+            let off = |at: Vec2| {
+                let near = doubler.outline.iter().flat_map(|points| points.iter().zip(points.iter().cycle().skip(1)));
+                near.map(|(a, b)| segment::off(at, *a, *b)).fold(f64::INFINITY, f64::min)
+            };
+            for at in path.flattened(1e-4) {
+                assert!(off(at) < 0.0142 && (holds(&doubler.outline, at) || off(at) < 1e-6), "{at:?}: {}", off(at));
+            }
         }
         // A grid over the plate, at both of its faces.
         let mut looked = 0;

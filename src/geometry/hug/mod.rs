@@ -68,8 +68,18 @@ struct Fitted {
 /// The loop's first point is not repeated. `bare` tells edges along a border beyond which nothing lies: there the
 /// curve is the edge itself. A bend to the left is kept as wide as `least_radius` (mm); 0 for any.
 pub fn along(points: &[Vec2], bare: &dyn Fn(Vec2, Vec2) -> bool, least_radius: f64) -> Option<Path> {
+    hugged(points, bare, least_radius, false)
+}
+
+/// The same of straight pieces and arcs alone, as a plate is milled: where a cubic would run, pairs of arcs in one
+/// direction where they meet.
+pub fn in_arcs(points: &[Vec2], bare: &dyn Fn(Vec2, Vec2) -> bool, least_radius: f64) -> Option<Path> {
+    hugged(points, bare, least_radius, true)
+}
+
+fn hugged(points: &[Vec2], bare: &dyn Fn(Vec2, Vec2) -> bool, least_radius: f64, arcs_only: bool) -> Option<Path> {
     let edges = edges(points, bare)?;
-    let (start, fitted) = Hug { edges: &edges, least_radius }.pieces()?;
+    let (start, fitted) = Hug { edges: &edges, least_radius, arcs_only }.pieces()?;
     proof::holds(&edges, start, &fitted).then(|| {
         let mut path = Path { start, pieces: Vec::new(), closed: true };
         for Fitted { piece, .. } in fitted {
@@ -139,6 +149,7 @@ fn right(way: Vec2) -> Vec2 {
 struct Hug<'a> {
     edges: &'a [Edge],
     least_radius: f64,
+    arcs_only: bool,
 }
 
 impl Hug<'_> {
@@ -161,16 +172,11 @@ impl Hug<'_> {
             return ((p - q).length() <= NEAREST).then_some(q);
         }
         let at = p + a.way * ((q - p).cross(b.way) / across);
-        // On a border it lies on it to the last bit.
-        let on = |edge: &Edge| {
-            let level = edge.way.y == 0.0;
-            if !edge.bare {
-                at
-            } else if level {
-                Vec2::new(at.x, edge.from.y)
-            } else {
-                Vec2::new(edge.from.x, at.y)
-            }
+        // On a level or upright border it lies on it to the last bit.
+        let on = |edge: &Edge| match (edge.bare, edge.way.x == 0.0, edge.way.y == 0.0) {
+            (true, false, true) => Vec2::new(at.x, edge.from.y),
+            (true, true, false) => Vec2::new(edge.from.x, at.y),
+            _ => at,
         };
         let at = if a.bare { on(a) } else { on(b) };
         let near = |p: Vec2| (at - p).length() <= 10.0 * FARTHEST;
@@ -252,17 +258,24 @@ impl Hug<'_> {
             // Up to the next straight.
             let most =
                 (i + 1..nodes.len() - 1).find(|&k| nodes[k].edge == nodes[k + 1].edge).unwrap_or(nodes.len() - 1);
-            let arc = longest(i, most, |j| self.arc(&nodes[i..=j], way));
-            let cubic = longest(i, most, |j| self.cubic(&nodes[i..=j], way));
-            // An arc is what a mill or a hand can follow: taken where a cubic goes little farther.
-            let better = match (&arc, &cubic) {
-                (Some((a, _)), Some((c, _))) => 5 * (a - i) >= 4 * (c - i),
+            let arc = longest(i, most, |j| self.arc(&nodes[i..=j], way).map(|arc| vec![arc]));
+            let other = longest(i, most, |j| {
+                let nodes = &nodes[i..=j];
+                if self.arcs_only { self.pair(nodes, way) } else { self.cubic(nodes, way).map(|cubic| vec![cubic]) }
+            });
+            // An arc is what a mill or a hand can follow: taken where a cubic goes little farther, or a pair not twice.
+            let (enough, of) = if self.arcs_only { (2, 1) } else { (5, 4) };
+            let better = match (&arc, &other) {
+                (Some((a, _)), Some((c, _))) => enough * (a - i) >= of * (c - i),
                 _ => arc.is_some(),
             };
-            if let Some((j, piece)) = if better { arc } else { cubic } {
-                all.push(Fitted { piece, edges: [here.edge, nodes[j].edge] });
-                let before = all.len().checked_sub(2).map_or(here.at, |k| all[k].piece.end());
-                way = piece::end_way(before, &piece).unwrap_or(nodes[j].way);
+            if let Some((j, pieces)) = if better { arc } else { other } {
+                let mut from = here.at;
+                for piece in pieces {
+                    all.push(Fitted { piece, edges: [here.edge, nodes[j].edge] });
+                    way = piece::end_way(from, &piece).unwrap_or(nodes[j].way);
+                    from = piece.end();
+                }
                 i = j;
                 continue;
             }
@@ -290,6 +303,19 @@ impl Hug<'_> {
         Stretch { from: from.at, piece }.is_in_band(self.between(nodes)).then_some(piece)
     }
 
+    /// Two arcs, each along the corners on its side of where they meet.
+    fn pair(&self, nodes: &[Node], way: Vec2) -> Option<Vec<Piece>> {
+        let [from, .., to] = *nodes else { return None };
+        let pair = piece::pair(from.at, way, to.at, to.way)?;
+        let middle = pair[0].end();
+        let ahead = piece::end_way(from.at, &pair[0])?;
+        let tight = |piece: &Piece| matches!(piece, Piece::Arc { major, sweep, .. } if *sweep > 0.0 && major.x < self.least_radius);
+        let corners = |later: bool| self.between(nodes).filter(move |p| ((*p - middle).dot(ahead) > 0.0) == later);
+        let in_band = Stretch { from: from.at, piece: pair[0] }.is_in_band(corners(false))
+            && Stretch { from: middle, piece: pair[1] }.is_in_band(corners(true));
+        (in_band && !pair.iter().any(tight)).then(|| pair.to_vec())
+    }
+
     fn cubic(&self, nodes: &[Node], way: Vec2) -> Option<Piece> {
         let [from, .., to] = *nodes else { return None };
         let places: Vec<Vec2> = nodes.iter().map(|node| node.at).collect();
@@ -299,8 +325,8 @@ impl Hug<'_> {
     }
 }
 
-/// The farthest node that a piece from node `i` reaches, by doubling and halving; at most node `most`.
-fn longest(i: usize, most: usize, fit: impl Fn(usize) -> Option<Piece>) -> Option<(usize, Piece)> {
+/// The farthest node that what is fitted from node `i` reaches, by doubling and halving; at most node `most`.
+fn longest<T>(i: usize, most: usize, fit: impl Fn(usize) -> Option<T>) -> Option<(usize, T)> {
     let mut best = (i + 1, fit(i + 1)?);
     let mut beyond = most + 1;
     let mut step = 2;

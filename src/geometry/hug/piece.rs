@@ -24,6 +24,26 @@ pub(super) fn arc(from: Vec2, way: Vec2, to: Vec2) -> Option<Piece> {
     Some(Piece::circle_arc(centre, radius.abs(), (from - centre).angle(), 2.0 * half))
 }
 
+/// Two arcs from a place in a direction to another in one, in the same direction where they meet.
+///
+/// Bolton 1975, "Biarc curves", Computer-Aided Design 7 (from memory), with tangents of equal length at both ends.
+pub(super) fn pair(from: Vec2, way: Vec2, to: Vec2, end: Vec2) -> Option<[Piece; 2]> {
+    let (across, both) = (to - from, way + end);
+    let apart = 2.0 * (1.0 - way.dot(end));
+    let along = across.dot(both);
+    // The root of apart d² + 2 along d = across² that stays finite as the directions become one.
+    let reach = across.dot(across) / (along + (along * along + apart * across.dot(across)).sqrt());
+    let middle = (from + to + (way - end) * reach) * 0.5;
+    let first = run(from, way, middle)?;
+    let second = run(middle, end_way(from, &first)?, to)?;
+    (turn(end_way(middle, &second)?, end).abs() < 1e-6).then_some([first, second])
+}
+
+/// An arc, or a line where it is straight.
+fn run(from: Vec2, way: Vec2, to: Vec2) -> Option<Piece> {
+    arc(from, way, to).or_else(|| (turn(way, to - from).abs() < 1e-6).then_some(Piece::Line { to }))
+}
+
 /// Direction in which a piece ends.
 pub(super) fn end_way(from: Vec2, piece: &Piece) -> Option<Vec2> {
     tangent(from, piece, 1.0).unit()

@@ -89,8 +89,8 @@ impl<'a> Sorted<'a> {
                 return false;
             }
             // Convex along the chord: nowhere more than at one of its ends.
-            farthest = farthest.min(off(a, edge).max(off(b, edge)));
-            let here = off(middle, edge);
+            farthest = farthest.min(self.off(a, i).max(self.off(b, i)));
+            let here = self.off(middle, i);
             if here < best {
                 best = here;
                 side = (middle - edge.from).cross(edge.way);
@@ -99,17 +99,22 @@ impl<'a> Sorted<'a> {
         side > 0.0 && (farthest <= FARTHEST + STRAY || self.is_split(a, b, along))
     }
 
+    /// Distance (mm) of a point from an edge. One that ends on a border goes on beyond it, where nothing lies: a curve
+    /// that comes to the border at a small angle runs along it for a way.
+    fn off(&self, p: Vec2, i: usize) -> f64 {
+        let (edge, count) = (&self.edges[i], self.edges.len());
+        let [low, high] = [i + count - 1, i + 1].map(|beside| self.edges[beside % count].bare);
+        let reach = (p - edge.from).dot(edge.way);
+        let from = if low { reach.min(0.0) } else { 0.0 };
+        let to = if high { reach.max(edge.length) } else { edge.length };
+        (edge.from + edge.way * reach.clamp(from, to) - p).length()
+    }
+
     /// A chord that no one edge bounds is halved.
     fn is_split(&self, a: Vec2, b: Vec2, along: [usize; 2]) -> bool {
         let middle = (a + b) * 0.5;
         (b - a).length() > STRAY && self.is_good(a, middle, along) && self.is_good(middle, b, along)
     }
-}
-
-/// Distance (mm) of a point from an edge.
-fn off(p: Vec2, edge: &Edge) -> f64 {
-    let along = (p - edge.from).dot(edge.way).clamp(0.0, edge.length);
-    (edge.from + edge.way * along - p).length()
 }
 
 /// Whether the whole fit is in the band.

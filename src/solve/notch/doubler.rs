@@ -10,6 +10,7 @@
 use crate::geometry::Vec2;
 use crate::geometry::contour::{self, Loop};
 use crate::solve::bodies::Room;
+use crate::solve::outline;
 use crate::solve::rail::RailShape;
 use crate::solve::section::cells::{Plate, Tube};
 use crate::solve::solution::{DoublerResult, PlateFrame};
@@ -166,12 +167,16 @@ impl Flat {
         let at = self.at + self.way * (high - self.low) + self.out * size.thick;
         let frame = PlateFrame { origin: rail.place(0.0, at), u: rail.frame.x, v: -rail.direction(self.way), w: out };
         // Turned about u, the plate's own v runs up the sheet: the way round is turned with it.
-        let turned = |points: &Vec<Vec2>| points.iter().rev().map(|p| Vec2::new(p.x, high - p.y)).collect();
+        let on_sheet = |p: &Vec2| Vec2::new(p.x, high - p.y);
+        let turned = |points: &Vec<Vec2>| points.iter().rev().map(on_sheet).collect();
+        let loops: Vec<Vec<Vec2>> = on_rail.iter().map(turned).collect();
+        let uncut: Vec<Vec2> = regions[0].iter().map(on_sheet).collect();
         Some(DoublerResult {
+            curves: super::curves::left_standing(&loops, &uncut).iter().map(outline::vertices).collect(),
             face: self.word(rail).to_owned(),
             frame,
             thick: size.thick,
-            outline: on_rail.iter().map(turned).collect(),
+            outline: loops,
             on_rail,
             overrun: size.overrun,
         })

@@ -220,6 +220,10 @@ pub struct DoublerResult {
     pub thick: f64,
     /// (u, v) in that frame: loops, first point not repeated, anticlockwise = plate.
     pub outline: Vec<Vec<Vec2>>,
+    /// What is drawn, cut and made solid: the same loops as arcs along them, on the plate's side by at most 0.014 mm;
+    /// the plate's own edges as they are.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub curves: Vec<Vec<Vertex>>,
     /// The same on the unrolled outside of the rail (u, v), anticlockwise = plate.
     pub on_rail: Vec<Vec<Vec2>>,
     /// How far its ends stand past the notch (mm).
