@@ -511,3 +511,10 @@ fn a_linkage_that_cannot_be_solved_is_shown_in_full() {
 "
     ));
 }
+
+#[test]
+fn compare_says_what_is_no_package() {
+    let shop = Shop::with("notes.txt", "x");
+    let told = shop.run(&["compare", ".", "."]).status(2).stderr;
+    assert!(told.contains("no linkage.toml") && told.contains("give a folder that `yokeline make` wrote"), "{told}");
+}

@@ -141,6 +141,8 @@ fn a_package_that_was_touched_is_doubted_and_one_without_a_spec_is_refused() {
     bad.insert("results.json".to_owned(), b"{}".to_vec());
     let found = compare(&bad, &good).unwrap();
     assert!(found.doubts.len() == 1 && found.doubts[0].contains("older") && found.doubts[0].contains("results.json"));
+    let found = compare(&good, &made(&slim().replace("frame 3", "frame 4"))).unwrap();
+    assert!(found.doubts.len() == 1 && found.doubts[0].contains("two vehicles"), "{:?}", found.doubts);
     bad.remove("linkage.toml");
     assert_eq!(compare(&good, &bad).unwrap_err().0, 1);
 }

@@ -87,6 +87,12 @@ pub fn compare(before: &Files, after: &Files) -> Result<Comparison, (usize, Stri
         })
     };
     let (old, new) = (read(0, before)?, read(1, after)?);
+    let [was, is] = [&old, &new].map(|plan| plan.spec.build.vehicle.as_str());
+    if was != is {
+        doubts.push(format!(
+            "these are packages of two vehicles, \"{was}\" and \"{is}\": their parts are compared by name alone"
+        ));
+    }
     let units = new.spec.build.units;
     let text =
         |files: &Files| String::from_utf8_lossy(files.get("linkage.toml").map_or(&[][..], Vec::as_slice)).into_owned();

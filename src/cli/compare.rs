@@ -22,7 +22,13 @@ pub fn run(options: &Compare, settings: Settings) -> Result<u8, Trouble> {
     let (before, after) = (package::read(folders[0])?, package::read(folders[1])?);
     let found = compare(&before, &after).map_err(|(which, why)| {
         let folder = folders.get(which).map(|folder| folder.display().to_string()).unwrap_or_default();
-        Trouble::Package(vec![format!("{folder}: its spec cannot be read: {why}")])
+        let other = match folders.get(which) {
+            Some(folder) if !folder.join("linkage.toml").is_file() => {
+                "this is no package, it has no linkage.toml: give a folder that `yokeline make` wrote".to_owned()
+            }
+            _ => format!("its spec cannot be read: {why}"),
+        };
+        Trouble::Package(vec![format!("{folder}: {other}")])
     })?;
     let text = if settings.json {
         json!({ "same": found.same(), "work": found.work(), "changes": found }).to_string() + "\n"

@@ -114,7 +114,11 @@ pub(super) fn parts(old: &Plan, new: &Plan) -> Vec<PartChange> {
         if words(old, i) == words(new, j) {
             (Verdict::Same, String::new())
         } else {
-            (Verdict::Again, "its hubs, holes or screws are others: buy or measure it again".to_owned())
+            (
+                Verdict::Again,
+                "it is another joint now, by its hubs, holes or screws: buy that one, or measure yours again"
+                    .to_owned(),
+            )
         }
     });
     all
