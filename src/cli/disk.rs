@@ -4,6 +4,8 @@ use std::fs;
 use std::io::{self, Write as _};
 use std::path::Path;
 
+use super::leftover::{self, Hold};
+
 /// What a package is written through.
 pub trait Disk: std::fmt::Debug {
     /// Makes a folder that is not there yet.
@@ -20,6 +22,10 @@ pub trait Disk: std::fmt::Debug {
     fn remove_folder(&self, path: &Path) -> io::Result<()>;
     /// Lets others in the shop read a folder.
     fn share(&self, path: &Path) -> io::Result<()>;
+    /// Takes a folder for this run, where the system can.
+    fn hold(&self, path: &Path) -> Hold {
+        leftover::hold(path)
+    }
 }
 
 /// The disk itself.

@@ -22,7 +22,7 @@ pub fn run(options: &Make, settings: Settings) -> Result<u8, Trouble> {
     };
     let staged = package::stage(&Real, &options.output, &artifacts)?;
     for folder in &staged.left {
-        let words = "left by a killed run, and not removed as it holds other files: look, then remove it";
+        let words = "left by a killed run, and not removed here, where it may hold other files: look, then remove it";
         notice(&format!("{}: {words}", folder.display()), settings);
     }
     watch.stage("write");

@@ -13,7 +13,7 @@ mod check;
 mod columns;
 mod compare;
 mod input;
-mod leftover;
+pub mod leftover;
 mod make;
 mod new;
 mod one_file;

@@ -178,7 +178,7 @@ fn make_staging<'d>(disk: &'d dyn Disk, parent: &Path) -> io::Result<Folder<'d>>
         let path = parent.join(format!("{}{process}-{number}", leftover::STAGED));
         match disk.make_folder(&path) {
             Ok(()) => {
-                let held = leftover::hold(&path);
+                let held = disk.hold(&path).file();
                 // Another run may have taken it for left behind before it was held.
                 if path.exists() {
                     return Ok(Folder { disk, path, moved: false, _held: held });
@@ -301,7 +301,7 @@ fn move_folder(mut folder: Folder<'_>, target: &Path) -> Result<(), DiskError> {
         return Ok(());
     }
     // The old package takes the hidden name: no other run shall find it there unheld.
-    let _old = leftover::hold(target);
+    let _old = disk.hold(target);
     if disk.exchange(&folder.path, target) {
         // Now the old package is in the staging folder and goes with it.
         folder.moved = true;

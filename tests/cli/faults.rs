@@ -11,6 +11,7 @@ use std::process::Stdio;
 use std::time::Duration;
 
 use yokeline::cli::disk::{Disk, Real};
+use yokeline::cli::leftover::Hold;
 use yokeline::cli::package::{Staged, read, stage};
 use yokeline::export::Artifact;
 
@@ -246,6 +247,75 @@ fn only_what_a_killed_run_left_is_cleared_away() {
     kept.retain(|name| name != ".yokeline-new-1-3");
     kept.sort();
     assert_eq!(kept, [".yokeline-new-1-2", ".yokeline-new-one"]);
+}
+
+/// A link among the files of an older package is someone else's, wherever it leads, and whatever it is called.
+#[cfg(unix)]
+#[test]
+fn a_link_in_an_older_package_is_refused() {
+    for name in ["print", "notes", "results.json", "record/b.pdf"] {
+        let room = tempfile::tempdir().unwrap();
+        let (target, elsewhere) = (room.path().join("out"), room.path().join("elsewhere"));
+        stage(&Real, &target, &package("old")).unwrap().move_in().unwrap();
+        fs::create_dir(&elsewhere).unwrap();
+        fs::write(elsewhere.join("mine.txt"), "x").unwrap();
+        let _ = fs::remove_file(target.join(name));
+        std::os::unix::fs::symlink(&elsewhere, target.join(name)).unwrap();
+        let error = stage(&Real, &target, &package("new")).unwrap_err();
+        assert!(error.message.contains("link") && error.path.ends_with(name), "{name}: {error:?}");
+        assert!(read(&target).is_err(), "{name}");
+        assert_eq!(fs::read(elsewhere.join("mine.txt")).unwrap(), b"x", "{name}");
+        assert_eq!(hidden(room.path()), [""; 0], "{name}");
+    }
+}
+
+/// A disk that locks no folders.
+#[derive(Debug)]
+struct Unlocked;
+
+impl Disk for Unlocked {
+    fn make_folder(&self, path: &Path) -> io::Result<()> {
+        Real.make_folder(path)
+    }
+    fn write_file(&self, path: &Path, bytes: &[u8]) -> io::Result<()> {
+        Real.write_file(path, bytes)
+    }
+    fn rename(&self, from: &Path, to: &Path) -> io::Result<()> {
+        Real.rename(from, to)
+    }
+    fn exchange(&self, a: &Path, b: &Path) -> bool {
+        Real.exchange(a, b)
+    }
+    fn remove_empty(&self, path: &Path) -> io::Result<()> {
+        Real.remove_empty(path)
+    }
+    fn remove_folder(&self, path: &Path) -> io::Result<()> {
+        Real.remove_folder(path)
+    }
+    fn share(&self, path: &Path) -> io::Result<()> {
+        Real.share(path)
+    }
+    fn hold(&self, _: &Path) -> Hold {
+        Hold::Unknown
+    }
+}
+
+/// Where the system locks no folders a run at work cannot be told from a dead one: what is old is told, nothing removed.
+#[test]
+fn without_locks_an_old_leftover_is_told_and_kept() {
+    let room = tempfile::tempdir().unwrap();
+    let at = |name: &str| room.path().join(name);
+    for name in [".yokeline-new-1-0", ".yokeline-new-1-1"] {
+        fs::create_dir(at(name)).unwrap();
+        fs::write(at(name).join("results.json"), "x").unwrap();
+    }
+    let old = std::time::SystemTime::now() - Duration::from_secs(7200);
+    fs::File::open(at(".yokeline-new-1-0")).unwrap().set_modified(old).unwrap();
+    let staged = stage(&Unlocked, &at("a"), &package("a")).unwrap();
+    assert_eq!(staged.left, [at(".yokeline-new-1-0")]);
+    staged.move_in().unwrap();
+    assert_eq!(read(&at("a")).unwrap(), by_path(&package("a")));
+    assert!(at(".yokeline-new-1-0").exists() && at(".yokeline-new-1-1").exists());
 }
 
 /// The user is told of what was left alone.
