@@ -18,7 +18,7 @@ const OURS: [&str; 9] =
     ["cut", "drawings", "inputs", "linkage.toml", "manifest.json", "print", "record", "results.json", "solids"];
 
 /// A run takes seconds; a folder this old is nobody's.
-const FORGOTTEN: Duration = Duration::from_secs(3600);
+const FORGOTTEN: Duration = Duration::from_hours(1);
 
 /// Whether a folder could be taken for this run.
 #[derive(Debug)]

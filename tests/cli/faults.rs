@@ -309,7 +309,7 @@ fn without_locks_an_old_leftover_is_told_and_kept() {
         fs::create_dir(at(name)).unwrap();
         fs::write(at(name).join("results.json"), "x").unwrap();
     }
-    let old = std::time::SystemTime::now() - Duration::from_secs(7200);
+    let old = std::time::SystemTime::now() - Duration::from_hours(2);
     fs::File::open(at(".yokeline-new-1-0")).unwrap().set_modified(old).unwrap();
     let staged = stage(&Unlocked, &at("a"), &package("a")).unwrap();
     assert_eq!(staged.left, [at(".yokeline-new-1-0")]);
