@@ -12,7 +12,7 @@ use super::table::{self, Pages, Table};
 use super::taken::Taken;
 use super::title_block::{self, Heading};
 use super::value;
-use super::{folded_view, outline, plate};
+use super::{drilling_detail, folded_view, outline, plate};
 use crate::catalog::fasteners;
 use crate::geometry::{Path, Vec2};
 use crate::quantity;
@@ -45,6 +45,9 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
         sheet.alt = format!("{}. Holes by ordinates from zero, and a table of holes.", sheet.title);
         let view = View::fit(spec, plate, [low, high], body, smaller);
         view.draw(&mut sheet, spec, plate);
+        let details = drilling_detail::details(plate, view.over);
+        let beside = Area::new(Vec2::new(view.high.x, view.bottom()), body.high);
+        let shown = drilling_detail::beside(&mut sheet, spec, &details, beside);
         let mut pages = Pages::under(sheet, body, view.bottom()).close(close);
         pages.notes(&notes(spec, (solution, index), plate, &view));
         pages.section("Holes");
@@ -55,6 +58,9 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize) -> Vec<Sheet> {
             folded_view::set(&mut pages, spec, plate);
             pages.heading("Holes once it is bent, in vehicle axes");
             pages.table(&folded(spec, plate));
+        }
+        if !shown {
+            drilling_detail::set(&mut pages, spec, &details);
         }
         let formed = formed(plate);
         if !formed.is_empty() {
@@ -135,6 +141,10 @@ impl View {
         for (n, hole) in plate.holes.iter().enumerate() {
             if let Some(path) = path(&hole_outline(hole)) {
                 edge(sheet, Role::Outline, format!("hole.{}", n + 1), self.path(&path));
+            }
+            if drilling_detail::is_small(hole, self.over) {
+                let ring = drilling_detail::ring(self.at(hole.centre), rim(hole) / self.over);
+                edge(sheet, Role::Dimension, String::new(), ring);
             }
             if let Some(cone) = &hole.countersink {
                 let role = if cone.side == "back" { Role::Hidden } else { Role::Outline };

@@ -8,6 +8,7 @@ pub mod collision;
 pub mod contents;
 pub mod dimension;
 pub mod drilling;
+mod drilling_detail;
 mod folded_view;
 pub mod font;
 pub mod layout;

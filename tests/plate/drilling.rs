@@ -124,3 +124,38 @@ fn a_bend_drawn_otherwise_is_found() {
         assert!(found, "{what}");
     }
 }
+
+/// ISO 128-3 (from memory): what the view's scale leaves too small is ringed and drawn again, larger. Of every size of
+/// plain hole under 2 mm on paper there is one detail, and of no other.
+#[test]
+fn a_hole_too_small_to_read_has_a_detail() {
+    let solved = mounts();
+    let mut details = 0;
+    for (index, plate) in solved.solution.plates.iter().enumerate() {
+        let sheets = drilling::sheets(&solved.spec, &solved.solution, index);
+        let words = texts(&sheets);
+        let over: f64 = words.iter().find_map(|text| text.strip_prefix("1:")?.split(',').next()?.parse().ok()).unwrap();
+        let plain = plate.holes.iter().filter(|hole| {
+            hole.countersink.is_none() && hole.depth.is_none() && hole.tap.is_none() && hole.slot.is_none()
+        });
+        let mut small: Vec<f64> = plain.map(|hole| hole.diameter).filter(|across| across / over < 2.0).collect();
+        let rings = small.len();
+        small.sort_by(f64::total_cmp);
+        small.dedup();
+        let told = words.iter().filter(|text| text.starts_with("hole") && text.contains(", detail")).count();
+        assert_eq!(told, small.len(), "{}: {words:#?}", plate.name);
+        // Each ring is 1.4 mm off its hole's rim.
+        let ringed = sheets[0].items.iter().filter(|item| {
+            let Item::Line(line) = item else { return false };
+            let (low, high) = line.path.bounds();
+            let across = high - low;
+            line.key.is_none()
+                && (across.x - across.y).abs() < 1e-9
+                && plate.holes.iter().any(|hole| (across.x - hole.diameter / over - 2.8).abs() < 1e-9)
+                && line.path.pieces.len() == 2
+        });
+        assert_eq!(ringed.count(), rings, "{}", plate.name);
+        details += told;
+    }
+    assert!(details >= 2);
+}
