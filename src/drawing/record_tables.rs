@@ -359,7 +359,7 @@ pub(super) fn bolts(spec: &Spec, solution: &Solution) -> Table {
 }
 
 pub(super) fn order(spec: &Spec, solution: &Solution) -> Table {
-    let mut table = Table::new(&[("item", 27.0), ("what", 92.0), ("quantity", 18.0), ("length", 45.0)]);
+    let mut table = Table::new(&[("item", 27.0), ("what", 88.0), ("quantity", 21.0), ("length", 46.0)]);
     for line in &solution.order {
         table.row([
             line.item.clone(),
