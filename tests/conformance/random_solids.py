@@ -1,6 +1,7 @@
 """Random shafts as OpenCASCADE reads them, half of them in inches, and samples anew in inches under AP214, one with a sleeve.
 
-The specs are written here, from a fixed seed, and made by the program: lines of joints with a shaft between each two.
+The specs are written here, from a fixed start, and made by the program: lines of joints with a shaft between each two, of
+bar as drawn, or round bar milled at both ends or with teeth at one.
 Each file is judged as those of the samples are: one valid solid, no warning, volume and area to 1e-9 of a closed form.
 Random plates are read by random_plates.py; shafts and plates together are two hundred.
 """
@@ -54,6 +55,16 @@ def judge(tally, package):
     bad = "; ".join(trial.failed[:3])
     tally.ok(f"{package.folder.name}: {len(files)} shafts, {trial.passed} measures", not trial.failed and bool(files), bad)
     return len(files)
+
+
+def stock(numbers, kind):
+    if kind == "drawn":
+        return ['stock = "dd-3/4"']
+    milled = '{ form = { dd = { diameter = 0.75, flats = 0.55 } }, length = %.3f }'
+    toothed = '{ form = { serrated = { teeth = 36, diameter = 0.75 } }, length = %.3f }'
+    upper = (toothed if kind == "teeth" else milled) % numbers.uniform(1.2, 1.6)
+    lower = milled % numbers.uniform(1.2, 1.6)
+    return ["stock = { round = { diameter = 0.75 } }", f"ends = {{ upper = {upper}, lower = {lower} }}"]
 
 
 def inches(tally, scratch, program):
@@ -114,13 +125,16 @@ def line(numbers, inch):
         'form = "dd-3/4"',
         "exposed = 2",
     ]
+    # Bar as drawn, round bar milled at both ends, round bar with teeth at its upper end.
+    kinds = [numbers.choice(["drawn", "milled", "teeth"]) for _ in range(SHAFTS)]
     for number in range(joints):
-        lines += ["[[joint]]", f'name = "j{number}"', 'part = "single-3/4"']
+        toothed = number < SHAFTS and kinds[number] == "teeth"
+        lines += ["[[joint]]", f'name = "j{number}"', f'part = "single-3/4{"-36" if toothed else ""}"']
         if 0 < number < joints - 1:
             at = [12 * number + numbers.uniform(-2, 2), numbers.uniform(0, 2), 2 * (number % 2) + numbers.uniform(0, 1)]
             lines.append(f"centre = {random_plates.rounded(at)}")
     for number in range(1, joints):
-        lines += ["[[shaft]]", f'name = "s{number}"', 'stock = "dd-3/4"', 'material = "1018-cold-drawn"']
+        lines += ["[[shaft]]", f'name = "s{number}"', 'material = "1018-cold-drawn"', *stock(numbers, kinds[number - 1])]
         if numbers.random() < 0.7:
             lines.append(f"chamfer = {numbers.uniform(0.005, 0.04):.4f}")
         if number > 1:
