@@ -12,7 +12,7 @@ use super::table::{self, Pages, Table};
 use super::taken::Taken;
 use super::title_block::{self, Heading};
 use super::value;
-use super::{drilling_detail, folded_view, outline, plate};
+use super::{drilling_detail, folded_view, outline, plate, shaft_detail, shaft_words};
 use crate::catalog::fasteners;
 use crate::geometry::{Path, Vec2};
 use crate::quantity;
@@ -143,7 +143,7 @@ impl View {
                 edge(sheet, Role::Outline, format!("hole.{}", n + 1), self.path(&path));
             }
             if drilling_detail::is_small(hole, self.over) {
-                let ring = drilling_detail::ring(self.at(hole.centre), rim(hole) / self.over);
+                let ring = shaft_detail::ring(self.at(hole.centre), rim(hole) / self.over);
                 edge(sheet, Role::Dimension, String::new(), ring);
             }
             if let Some(cone) = &hole.countersink {
@@ -438,12 +438,7 @@ fn section_notes(spec: &Spec, plate: &PlateResult, number: usize) -> Vec<Note> {
         .map(|(n, _)| (n + 1).to_string())
         .collect();
     let noun = if numbers.len() > 1 { "holes" } else { "hole" };
-    let scale = section_scale(plate, hole);
-    let scale = if scale >= 1.0 {
-        format!("{}:1", quantity::fixed(scale, 0))
-    } else {
-        format!("1:{}", quantity::fixed(1.0 / scale, 0))
-    };
+    let scale = shaft_words::scale(section_scale(plate, hole));
     let title = format!("{noun} {}, section {scale}", numbers.join(", "));
     let mut notes = vec![Note { words: title, height: BODY, bold: true }];
     notes.push(Note::body(form_words(spec, hole).replace('\n', ", ").replace(", to ⌀", " to ⌀")));

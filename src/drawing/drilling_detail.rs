@@ -6,17 +6,14 @@ use super::layout::{Area, BODY, Note, notes_height, set_notes};
 use super::plate::form_words;
 use super::sheet::{Role, Sheet};
 use super::table::Pages;
-use super::value;
-use crate::geometry::{Path, Vec2};
-use crate::quantity;
+use super::{shaft_words, value};
+use crate::geometry::Vec2;
 use crate::solve::plate::{drill_in_words, hole_outline, path};
 use crate::solve::solution::{HoleResult, PlateResult};
 use crate::spec::Spec;
 
 /// A hole that is drawn smaller than this across (mm on paper) gets a detail.
 const SMALL: f64 = 2.0;
-/// From a rim to the ring round it (mm on paper).
-const RING: f64 = 1.4;
 /// Scales of ISO 5455, largest first.
 const SCALES: [f64; 4] = [5.0, 2.0, 1.0, 0.5];
 /// Longest hole on paper (mm).
@@ -66,12 +63,7 @@ impl Detail<'_> {
     fn words(&self, spec: &Spec) -> Vec<Note> {
         let numbers: Vec<String> = self.numbers.iter().map(ToString::to_string).collect();
         let noun = if numbers.len() > 1 { "holes" } else { "hole" };
-        let scale = self.scale();
-        let scale = if scale >= 1.0 {
-            format!("{}:1", quantity::fixed(scale, 0))
-        } else {
-            format!("1:{}", quantity::fixed(1.0 / scale, 0))
-        };
+        let scale = shaft_words::scale(self.scale());
         let title = format!("{noun} {}, detail {scale}", numbers.join(", "));
         let pilot =
             self.hole.pilot.map_or_else(String::new, |d| format!(", pilot {}", drill_in_words(d, spec.build.units)));
@@ -100,11 +92,6 @@ impl Detail<'_> {
         let high = Vec2::new(area.low.x + WIDE, centre.y - half - 2.0 * ROUND);
         set_notes(sheet, Area::new(area.low, high), &self.words(spec));
     }
-}
-
-/// The thin ring round a hole that has a detail; `radius` is the hole's on paper.
-pub(super) fn ring(centre: Vec2, radius: f64) -> Path {
-    Path::circle(centre, radius + RING)
 }
 
 /// Sets the details beside the view into an area where all of them fit; whether they did.

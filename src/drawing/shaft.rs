@@ -408,7 +408,7 @@ fn draw_dimple(
         _ => Role::Outline,
     };
     if shaft_detail::is_small(dimple, views.scale) {
-        shaft_detail::ring(sheet, centre, half);
+        sheet.line(Role::Dimension, shaft_detail::ring(centre, half));
     }
     let tall = half * facing.abs();
     sheet.line(role, Path::ellipse(centre, Vec2::new(half, 0.0), Vec2::new(0.0, tall)));

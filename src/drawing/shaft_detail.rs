@@ -7,7 +7,6 @@ use super::sheet::{Role, Sheet};
 use super::table::Pages;
 use super::{shaft, shaft_words, value};
 use crate::geometry::{Path, Piece, Vec2};
-use crate::quantity;
 use crate::solve::solution::{Dimple, SpotWhen};
 use crate::spec::Spec;
 
@@ -56,9 +55,9 @@ pub(super) fn details(dimples: &[Dimple], scale: f64) -> Vec<Detail<'_>> {
     all
 }
 
-/// The thin ring round a spot that has a detail; `radius` is the spot's on paper.
-pub(super) fn ring(sheet: &mut Sheet, centre: Vec2, radius: f64) {
-    sheet.line(Role::Dimension, Path::circle(centre, radius + RING));
+/// The thin ring round what has a detail; `radius` is its own on paper.
+pub(super) fn ring(centre: Vec2, radius: f64) -> Path {
+    Path::circle(centre, radius + RING)
 }
 
 impl Detail<'_> {
@@ -116,8 +115,8 @@ impl Detail<'_> {
 
     fn words(&self, spec: &Spec) -> Vec<Note> {
         let marks: Vec<String> = self.numbers.iter().map(|&number| shaft::mark(number)).collect();
-        let scale = quantity::fixed(self.scale(), 0);
-        let title = format!("{}, section {scale}:1", marks.join(", "));
+        let scale = shaft_words::scale(self.scale());
+        let title = format!("{}, section {scale}", marks.join(", "));
         let depth = value::both(&spec.build, self.spot.depth);
         let form = if (self.spot.drill - 180.0).abs() < 1e-6 {
             format!("Flat bottom, {depth} deep.")

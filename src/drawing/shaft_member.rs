@@ -47,7 +47,8 @@ pub fn sheets(spec: &Spec, solution: &Solution, index: usize, number: usize) -> 
     marks(&mut sheet, spec, member, &side);
     let details = shaft_detail::details(&member.dimples, side.scale);
     for dimple in member.dimples.iter().filter(|dimple| shaft_detail::is_small(dimple, side.scale)) {
-        shaft_detail::ring(&mut sheet, side.spot(member, dimple), 0.5 * dimple.diameter * side.scale);
+        let ring = shaft_detail::ring(side.spot(member, dimple), 0.5 * dimple.diameter * side.scale);
+        sheet.line(Role::Dimension, ring);
     }
     let reach = lengths(&mut sheet, spec, solution, (index, number), member, &side);
     let taken = Taken::of(&sheet);

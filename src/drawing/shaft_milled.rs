@@ -29,10 +29,8 @@ fn cut_long(solution: &Solution, (index, number): (usize, usize)) -> f64 {
 
 /// Words beside the end view.
 pub(super) fn legend(member: &Member, scale: f64) -> Vec<String> {
-    let mut lines = vec![
-        "Seen from the column end; clockwise is +.".to_owned(),
-        format!("Scale {}.", if scale > 1.0 { "2:1".to_owned() } else { shaft_words::scale(scale) }),
-    ];
+    let mut lines =
+        vec!["Seen from the column end; clockwise is +.".to_owned(), format!("Scale {}.", shaft_words::scale(scale))];
     if member.ends[0].is_some() {
         lines.push("Full line: the upper end.".to_owned());
     }

@@ -12,7 +12,11 @@ use crate::spec::types::{Axes, Hold, Hub};
 
 /// A scale as ISO 5455 writes it.
 pub(super) fn scale(scale: f64) -> String {
-    format!("1:{}", quantity::fixed(1.0 / scale, 0))
+    if scale > 1.0 {
+        format!("{}:1", quantity::fixed(scale, 0))
+    } else {
+        format!("1:{}", quantity::fixed(1.0 / scale, 0))
+    }
 }
 
 /// Words and angle (rad, clockwise in the end view from the flats' edges) of the ears at each end, one where they agree.

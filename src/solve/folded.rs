@@ -3,7 +3,7 @@
 use super::outline;
 use super::solution::{BendResult, HoleResult, PlateResult};
 use crate::geometry::split::area_below;
-use crate::geometry::{Frame, Path, Vec2, Vec3};
+use crate::geometry::{Frame, Path, Vec2, Vec3, contour};
 
 /// Points of the flat pattern nearer to a line than this (mm) lie on it.
 const ON: f64 = 1e-7;
@@ -117,6 +117,14 @@ impl FoldedBend {
 }
 
 impl Folded {
+    /// The part of an outline's points, on the flat pattern, that is a flange.
+    pub fn stretch(&self, flange: &Flange, outline: &[Vec2]) -> Vec<Vec2> {
+        let bend = |i: usize| self.bends.get(i);
+        let begins = flange.after.and_then(bend).map(|bend| (bend.at + bend.across * bend.turn[1], bend.across));
+        let ends = flange.before.iter().filter_map(|&i| bend(i)).map(|bend| (bend.at, -bend.across));
+        begins.into_iter().chain(ends).fold(outline.to_vec(), |points, (on, keep)| contour::clipped(&points, on, keep))
+    }
+
     /// The flange on which a place of the flat pattern lies; `None` in a bend.
     pub fn flange(&self, p: Vec2) -> Option<&Flange> {
         let past = |bend: usize| self.bends.get(bend).map_or(0.0, |bend| bend.past(p));

@@ -4,7 +4,7 @@
 //! up by as much as those can stray, so that the pieces hold all of the metal; a gap to them is at most [`STRAY`] × 2
 //! less than to the plate.
 
-use super::folded::{Folded, FoldedBend, folded};
+use super::folded::{FoldedBend, folded};
 use super::outline::path;
 use super::solution::PlateResult;
 use crate::geometry::distance::{Convex, Profile, Revolved, Solid};
@@ -20,7 +20,7 @@ pub fn plate_solids(plate: &PlateResult) -> Vec<Solid> {
     let outline = outline.flattened(STRAY);
     let mut solids = Vec::new();
     for (flange, place) in folded.flanges.iter().map(|flange| (flange, base.carried(&flange.frame))) {
-        let mut loops = vec![clipped(&outline, &folded, flange.after, &flange.before)];
+        let mut loops = vec![folded.stretch(flange, &outline)];
         let here = plate.openings.iter().filter(|opening| folded.flange(opening.centre) == Some(flange));
         loops.extend(here.filter_map(|opening| Some(path(&opening.outline)?.flattened(STRAY))));
         let back = place.z * -plate.thick;
@@ -32,14 +32,6 @@ pub fn plate_solids(plate: &PlateResult) -> Vec<Solid> {
     let curves = folded.bends.iter().filter_map(|bend| curve(bend, &outline, &base, plate.thick));
     solids.extend(curves.map(Solid::Revolved));
     solids
-}
-
-/// The part of an outline that is a flange.
-fn clipped(outline: &[Vec2], folded: &Folded, after: Option<usize>, before: &[usize]) -> Vec<Vec2> {
-    let bend = |i: usize| folded.bends.get(i);
-    let begins = after.and_then(bend).map(|bend| (bend.at + bend.across * bend.turn[1], bend.across));
-    let ends = before.iter().filter_map(|&i| bend(i)).map(|bend| (bend.at, -bend.across));
-    begins.into_iter().chain(ends).fold(outline.to_vec(), |points, (on, keep)| contour::clipped(&points, on, keep))
 }
 
 /// The metal of a bend, from edge to edge.

@@ -82,10 +82,11 @@ pub fn profiles(plate: &PlateResult) -> Vec<Profile> {
             profiles.push(Profile { frame, from: -right.left(), bends: vec![arc], flanges, others });
         }
     }
+    let outline = drawn(plate);
     for profile in &mut profiles {
         for i in 0..folded.flanges.len() {
             let Some(flange) = folded.flanges.get(i) else { continue };
-            let points = on_flange(&folded, plate, flange);
+            let points = folded.stretch(flange, &outline);
             if points.len() < 3 {
                 continue;
             }
@@ -102,10 +103,11 @@ pub fn profiles(plate: &PlateResult) -> Vec<Profile> {
 /// Lengths of every flange of a plate, in the order of [`Folded::flanges`].
 pub fn lengths(plate: &PlateResult) -> Vec<Lengths> {
     let Some(folded) = folded(plate) else { return Vec::new() };
+    let outline = drawn(plate);
     let of = |flange: &Flange| {
         let across = flange.after.or_else(|| flange.before.first().copied()).and_then(|bend| folded.bends.get(bend));
         let across = across.map_or(Vec2::new(0.0, 1.0), |bend| bend.across);
-        let points = on_flange(&folded, plate, flange);
+        let points = folded.stretch(flange, &outline);
         let along = points.iter().map(|p| p.dot(across));
         let (low, high) = along.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| (a.min(v), b.max(v)));
         let own = flange.after.iter().chain(&flange.before).filter_map(|&bend| folded.bends.get(bend));
@@ -161,32 +163,7 @@ fn edge(view: &Frame, (i, flange): (usize, &Flange), points: &[Vec2], folded: &F
     Edge { flange: i, ends: [first + along * low, first + along * high], back, holes }
 }
 
-/// The outline's stretch on a flange, on the flat pattern.
-fn on_flange(folded: &Folded, plate: &PlateResult, flange: &Flange) -> Vec<Vec2> {
-    let Some(path) = outline::path(&plate.outline) else { return Vec::new() };
-    let mut points = path.flattened(STRAY);
-    for &bend in &flange.before {
-        if let Some(bend) = folded.bends.get(bend) {
-            points = clipped(&points, |p| -bend.past(p));
-        }
-    }
-    if let Some(bend) = flange.after.and_then(|bend| folded.bends.get(bend)) {
-        points = clipped(&points, |p| bend.past(p) - bend.turn[1]);
-    }
-    points
-}
-
-/// The part of a polygon where a linear function is not negative (Sutherland and Hodgman 1974).
-fn clipped(polygon: &[Vec2], depth: impl Fn(Vec2) -> f64) -> Vec<Vec2> {
-    let mut kept = Vec::with_capacity(polygon.len() + 4);
-    for (&a, &b) in polygon.iter().zip(polygon.iter().cycle().skip(1)) {
-        let (from, to) = (depth(a), depth(b));
-        if from >= 0.0 {
-            kept.push(a);
-        }
-        if (from > 0.0 && to < 0.0) || (from < 0.0 && to > 0.0) {
-            kept.push(a + (b - a) * (from / (from - to)));
-        }
-    }
-    kept
+/// A plate's outline on the flat pattern, by chords.
+fn drawn(plate: &PlateResult) -> Vec<Vec2> {
+    outline::path(&plate.outline).map_or_else(Vec::new, |path| path.flattened(STRAY))
 }

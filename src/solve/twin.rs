@@ -47,13 +47,17 @@ fn outline(a: &[Vertex], b: &[Vertex]) -> bool {
         (None, None) => true,
         _ => false,
     };
-    let axes = |a: &Vertex, b: &Vertex| match (a.axes, b.axes) {
+    let both = |a: Option<[Vec2; 2]>, b: Option<[Vec2; 2]>| match (a, b) {
         (Some(a), Some(b)) => at(a[0], b[0]) && at(a[1], b[1]),
         (None, None) => true,
         _ => false,
     };
     let alike = |(a, b): (&Vertex, &Vertex)| {
-        at(a.at, b.at) && place(a.centre, b.centre) && axes(a, b) && a.clockwise == b.clockwise
+        at(a.at, b.at)
+            && place(a.centre, b.centre)
+            && both(a.axes, b.axes)
+            && both(a.controls, b.controls)
+            && a.clockwise == b.clockwise
     };
     a.len() == b.len() && a.iter().zip(b).all(alike)
 }

@@ -17,11 +17,6 @@ pub(super) const SAME: f64 = 1e-6;
 /// A hole or an edge of a plate that moves by less (mm) is made as well as before: a centre punch's own error.
 /// Common practice, no source.
 const DRILLED: f64 = 0.25;
-/// Whether something moved by this (mm) is made as well as before.
-pub(super) fn within_punch(by: f64) -> bool {
-    by <= DRILLED
-}
-
 /// Two clocks or twists this near (deg) are one: what an angle block sets. Common practice, no source.
 const TURNED: f64 = 0.5;
 
@@ -142,6 +137,11 @@ fn each(
         let why = "not in the newer package".to_owned();
         all.push(PartChange { part: format!("{kind} {name}").trim().to_owned(), verdict: Verdict::Gone, why });
     }
+}
+
+/// Whether something moved by this (mm) is made as well as before.
+pub(super) fn within_punch(by: f64) -> bool {
+    by <= DRILLED
 }
 
 /// What differs, and whether the older part is within tolerance all the same.
