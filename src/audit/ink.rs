@@ -21,6 +21,16 @@ static READ: LazyLock<Vec<Face<'static>>> =
 /// Farthest (mm) a point of a letter may be from its outline: files carry hundredths.
 const OFF: f64 = 0.02;
 
+/// Lightest line or letter (parts of white): a shade over that is read with pains on white paper.
+pub(super) const FAINT: f64 = 0.65;
+/// Thinnest line (mm): a laser printer's dot.
+pub(super) const THIN: f64 = 0.04;
+
+/// Lightness of a colour, 0 to 1 (ITU-R BT.709, luma).
+pub(super) fn lightness([r, g, b]: [f64; 3]) -> f64 {
+    0.2126 * r + 0.7152 * g + 0.0722 * b
+}
+
 /// Words where they are shown.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Inked {

@@ -147,11 +147,6 @@ fn label<'a>(path: Node<'a, '_>) -> Option<&'a str> {
 /// What a group and a path may say of their looks and names; anything else could hide them.
 const SAID: [&str; 9] =
     ["class", "d", "id", "role", "aria-label", "fill", "stroke", "stroke-width", "stroke-dasharray"];
-/// Lightest line or letter (parts of white): a shade over that is read with pains on white paper.
-const FAINT: f64 = 0.65;
-/// Thinnest line (mm): a laser printer's dot.
-const THIN: f64 = 0.04;
-
 /// An error unless a group or path is drawn as it is measured: nothing hidden, thin or faint.
 fn look(node: Node<'_, '_>) -> Result<(), SvgReadError> {
     let unknown = |what: String| Err(SvgReadError::Unknown(what));
@@ -161,9 +156,13 @@ fn look(node: Node<'_, '_>) -> Result<(), SvgReadError> {
     }
     let of = |key: &str| node.attribute(key);
     let dark = |colour: Option<&str>| {
-        colour.is_some_and(|hex| hex.parse::<Color>().is_ok_and(|c| lightness([c.red, c.green, c.blue]) <= FAINT))
+        colour.is_some_and(|hex| {
+            hex.parse::<Color>().is_ok_and(|c| {
+                ink::lightness([c.red, c.green, c.blue].map(|part| f64::from(part) / 255.0)) <= ink::FAINT
+            })
+        })
     };
-    let wide = of("stroke-width").is_none_or(|wide| wide.parse::<f64>().is_ok_and(|wide| wide >= THIN));
+    let wide = of("stroke-width").is_none_or(|wide| wide.parse::<f64>().is_ok_and(|wide| wide >= ink::THIN));
     let good = match (name, of("stroke"), of("fill")) {
         // A group's lines; its areas fill themselves.
         ("g", stroke, fill) => dark(stroke) && wide && fill == Some("none"),
@@ -174,11 +173,6 @@ fn look(node: Node<'_, '_>) -> Result<(), SvgReadError> {
         _ => false,
     };
     if good { Ok(()) } else { unknown(format!("`{name}` that is hidden, faint or thin")) }
-}
-
-/// Lightness of a colour, 0 to 1 (ITU-R BT.709, luma).
-fn lightness([r, g, b]: [u8; 3]) -> f64 {
-    (0.2126 * f64::from(r) + 0.7152 * f64::from(g) + 0.0722 * f64::from(b)) / 255.0
 }
 
 /// The words that a path's outline spells, which must be those of its label; see [`ink::spelt`].

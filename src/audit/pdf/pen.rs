@@ -1,9 +1,6 @@
 //! What lines and letters look like: a damaged colour could hide them.
 
-/// Lightest line or letter (parts of white): over that it is read with pains on white paper.
-const FAINT: f64 = 0.65;
-/// Thinnest line (mm): a laser printer's dot.
-const THIN: f64 = 0.04;
+use super::super::ink::{FAINT, THIN, lightness};
 
 /// Colours, width, and where letters go.
 #[derive(Debug, Clone, Copy)]
@@ -49,9 +46,4 @@ impl Pen {
     pub(super) fn letters(&self) -> bool {
         self.fill <= FAINT
     }
-}
-
-/// Lightness of a colour, 0 to 1 (ITU-R BT.709, luma).
-fn lightness([r, g, b]: [f64; 3]) -> f64 {
-    0.2126 * r + 0.7152 * g + 0.0722 * b
 }
